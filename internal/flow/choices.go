@@ -1,0 +1,44 @@
+package flow
+
+import (
+	"mouldwright/internal/base/material"
+	"mouldwright/internal/base/unit"
+	"mouldwright/internal/flow/cavity"
+	"mouldwright/internal/flow/kitchen"
+	"mouldwright/internal/flow/master"
+	"mouldwright/internal/flow/piece"
+	"mouldwright/internal/flow/plate"
+	"mouldwright/internal/flow/pour"
+)
+
+// Choices is everything a person decided: the job file, key by key. Each stage owns
+// its part; the tags are explained in internal/job.
+type Choices struct {
+	Title   string    `toml:"title" doc:"what the job is called"`
+	Needed  unit.Date `toml:"needed" doc:"the day on which the gifts must be ready"`
+	Boxes   int       `toml:"boxes" default:"1" min:"1" max:"100000" doc:"how many boxes or guests"`
+	PitchMM float64   `toml:"pitch_mm" optional:"yes" min:"0.005" max:"0.5" doc:"distance of the samples of every relief; without it half the printer's pixel"`
+
+	Printer   material.Printer              `toml:"printer" doc:"the resin printer"`
+	Resin     material.Resin                `toml:"resin" doc:"the printing resin and its exposure"`
+	Silicone  material.Silicone             `toml:"silicone" doc:"the mould rubber, as its data sheet has it"`
+	Chocolate map[string]material.Chocolate `toml:"chocolate" doc:"the chocolates, each under a name of yours"`
+	Filling   map[string]material.Filling   `toml:"filling" optional:"yes" doc:"the fillings, each under a name of yours"`
+
+	Shell   cavity.Choices  `toml:"shell" doc:"how pieces are shelled"`
+	Kitchen kitchen.Choices `toml:"kitchen" doc:"losses and habits of the kitchen"`
+	Master  master.Choices  `toml:"master" doc:"mould rules"`
+	Plate   plate.Choices   `toml:"plate" doc:"how parts are put on build plates"`
+	Pour    pour.Choices    `toml:"pour" doc:"how the rubber is mixed and poured"`
+
+	Names  Names           `toml:"names" optional:"yes" doc:"the list for personalised pieces"`
+	Pieces []piece.Choices `toml:"piece" doc:"the designs, in the order of the sheets"`
+}
+
+// Names is the list for personalised pieces: a CSV file with a header, a plain list,
+// or rows written into the job file.
+type Names struct {
+	File string              `toml:"file" optional:"yes" doc:"a UTF-8 CSV with a header line; each column is a variable"`
+	List []string            `toml:"list" optional:"yes" doc:"the names themselves; the variable is {name}"`
+	Rows []map[string]string `toml:"row" optional:"yes" doc:"rows with any keys: [[names.row]]"`
+}
