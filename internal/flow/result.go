@@ -1,0 +1,23 @@
+package flow
+
+import (
+	"context"
+
+	"mouldwright/internal/flow/cavity"
+	"mouldwright/internal/flow/master"
+	"mouldwright/internal/flow/piece"
+)
+
+// Result is a whole build: the plan, and the shapes that pictures and sheets draw.
+type Result struct {
+	Plan    Plan
+	Choices *Choices
+	Items   []master.Item // pieces as they stand on the master, in the order of Plan.Pieces
+	Master  *master.Master
+}
+
+// Watcher is told of each piece as it is made, in order, since the reliefs of
+// hundreds of names are not kept. The cavity is nil for a solid piece.
+type Watcher interface {
+	Piece(ctx context.Context, index int, p *piece.Piece, c *cavity.Cavity) error
+}
