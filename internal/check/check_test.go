@@ -1,0 +1,115 @@
+// Package check holds the tests about the code itself: the order of imports, the
+// length of files, and words that must not stand in the tree.
+package check
+
+import (
+	"bufio"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+const root = "../.."
+
+// TestOrder holds every package to order.txt: it is listed there, and imports only
+// what stands above it.
+func TestOrder(t *testing.T) {
+	place := readOrder(t)
+	seen := map[string]bool{}
+	walkGo(t, func(path string) {
+		pkg := filepath.ToSlash(filepath.Dir(path))
+		if pkg == "internal/check" {
+			return
+		}
+		mine, listed := place[pkg]
+		if !listed {
+			t.Errorf("%s: package %s does not stand in order.txt", path, pkg)
+			return
+		}
+		seen[pkg] = true
+		f, err := parser.ParseFile(token.NewFileSet(), filepath.Join(root, path), nil, parser.ImportsOnly)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, im := range f.Imports {
+			target, ours := strings.CutPrefix(strings.Trim(im.Path.Value, `"`), "mouldwright/")
+			if !ours || target == pkg {
+				continue
+			}
+			if at, ok := place[target]; ok && at >= mine && !strings.HasSuffix(path, "_test.go") {
+				t.Errorf("%s imports %s, which stands below it in order.txt", path, target)
+			}
+		}
+	})
+	for pkg := range place {
+		if !seen[pkg] {
+			t.Errorf("order.txt lists %s, which has no code", pkg)
+		}
+	}
+}
+
+// TestPackageComments wants a package comment in every package.
+func TestPackageComments(t *testing.T) {
+	has := map[string]bool{}
+	walkGo(t, func(path string) {
+		if strings.HasSuffix(path, "_test.go") {
+			return
+		}
+		f, err := parser.ParseFile(token.NewFileSet(), filepath.Join(root, path), nil, parser.PackageClauseOnly|parser.ParseComments)
+		if err != nil {
+			t.Fatal(err)
+		}
+		pkg := filepath.Dir(path)
+		has[pkg] = has[pkg] || f.Doc != nil
+	})
+	for pkg, ok := range has {
+		if !ok {
+			t.Errorf("%s has no package comment", pkg)
+		}
+	}
+}
+
+func readOrder(t *testing.T) map[string]int {
+	t.Helper()
+	f, err := os.Open("order.txt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	place := map[string]int{}
+	for s := bufio.NewScanner(f); s.Scan(); {
+		if line := strings.TrimSpace(s.Text()); line != "" && line[0] != '#' {
+			place[line] = len(place)
+		}
+	}
+	return place
+}
+
+// walkGo visits every Go file of this module, by its path from the root.
+func walkGo(t *testing.T, visit func(path string)) {
+	t.Helper()
+	err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		rel, _ := filepath.Rel(root, path)
+		if d.IsDir() {
+			switch d.Name() {
+			case ".git", "node_modules", "bench", "web", "testdata":
+				return fs.SkipDir
+			}
+			return nil
+		}
+		if strings.HasSuffix(path, ".go") {
+			visit(rel)
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+}

@@ -1,0 +1,177 @@
+// Package output writes a build's files whole or not at all.
+//
+//	Open  --Create, Create, …--> a new folder beside the wanted one
+//	Commit: every file synced, the folders swapped by renaming
+//	Abandon: the new folder removed, earlier results as they were
+package output
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"sort"
+	"strings"
+	"syscall"
+
+	"mouldwright/internal/base/finding"
+)
+
+// entries are what a build makes in its folder. A folder that holds anything else is
+// not replaced, since it may be the person's own.
+var entries = map[string]bool{
+	"plan.json": true, "plates": true, "sheets": true, "pictures": true,
+	"calendar.ics": true, "shopping.csv": true,
+}
+
+// Folder is an output folder in the making.
+type Folder struct {
+	dir string // where it shall be
+	tmp string // where it grows
+}
+
+// Open checks that dir can be written and starts a new folder beside it. Work that
+// an earlier run left half made is removed.
+func Open(dir string) (*Folder, error) {
+	dir = filepath.Clean(dir)
+	parent := filepath.Dir(dir)
+	if err := recoverSwap(dir); err != nil {
+		return nil, refuse(dir, "cannot put back earlier results", err)
+	}
+	if err := checkOwn(dir); err != nil {
+		return nil, err
+	}
+	if err := os.MkdirAll(parent, 0o755); err != nil {
+		return nil, refuse(dir, "cannot make the folder", err)
+	}
+	left, _ := filepath.Glob(filepath.Join(parent, "."+filepath.Base(dir)+".making-*"))
+	for _, l := range left {
+		os.RemoveAll(l)
+	}
+	tmp, err := os.MkdirTemp(parent, "."+filepath.Base(dir)+".making-")
+	if err != nil {
+		return nil, refuse(dir, "cannot be written", err)
+	}
+	if err := os.Chmod(tmp, 0o755); err != nil {
+		os.RemoveAll(tmp)
+		return nil, refuse(dir, "cannot be written", err)
+	}
+	return &Folder{dir, tmp}, nil
+}
+
+// recoverSwap mends a swap that was cut off between its two renames.
+func recoverSwap(dir string) error {
+	old := previous(dir)
+	if _, err := os.Lstat(old); err != nil {
+		return nil
+	}
+	if _, err := os.Lstat(dir); errors.Is(err, fs.ErrNotExist) {
+		return os.Rename(old, dir)
+	}
+	return os.RemoveAll(old)
+}
+
+func previous(dir string) string {
+	return filepath.Join(filepath.Dir(dir), "."+filepath.Base(dir)+".earlier")
+}
+
+func checkOwn(dir string) error {
+	list, err := os.ReadDir(dir)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil
+	case errors.Is(err, syscall.ENOTDIR):
+		return &finding.Error{File: dir, Found: "a file, not a folder", Do: "name another folder with -o"}
+	case err != nil:
+		return refuse(dir, "cannot be read", err)
+	}
+	var foreign []string
+	for _, e := range list {
+		if !entries[e.Name()] {
+			foreign = append(foreign, e.Name())
+		}
+	}
+	if len(foreign) > 0 {
+		sort.Strings(foreign)
+		return &finding.Error{File: dir, Found: "holds " + strings.Join(foreign[:min(3, len(foreign))], ", ") + ", which no build made", Allowed: "a new folder, an empty one, or the results of an earlier build", Do: "name another folder with -o"}
+	}
+	return nil
+}
+
+// Create opens a new file in the folder; name is relative, with forward slashes.
+func (f *Folder) Create(name string) (*File, error) {
+	path := filepath.Join(f.tmp, filepath.FromSlash(name))
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+		return nil, refuse(f.dir, "cannot be written", err)
+	}
+	file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if err != nil {
+		return nil, refuse(f.dir, "cannot be written", err)
+	}
+	return &File{file, f.dir, name}, nil
+}
+
+// File is one file of an output folder; Close syncs it to the disk.
+type File struct {
+	f    *os.File
+	dir  string
+	name string
+}
+
+// Write appends bytes.
+func (f *File) Write(b []byte) (int, error) {
+	n, err := f.f.Write(b)
+	return n, f.explain(err)
+}
+
+// Close syncs and closes the file.
+func (f *File) Close() error {
+	err := f.f.Sync()
+	if e := f.f.Close(); err == nil {
+		err = e
+	}
+	return f.explain(err)
+}
+
+func (f *File) explain(err error) error {
+	if err == nil {
+		return nil
+	}
+	if errors.Is(err, syscall.ENOSPC) {
+		return &finding.Error{File: f.dir, Key: f.name, Found: "the disk is full", Do: "make room or name a folder on another disk with -o; earlier results are as they were", Err: err}
+	}
+	return &finding.Error{File: f.dir, Key: f.name, Found: "cannot be written", Err: err}
+}
+
+// Commit puts the new folder in the place of the wanted one. Between the two renames
+// the earlier results lie whole under another name, from which Open puts them back.
+func (f *Folder) Commit() error {
+	old := previous(f.dir)
+	if err := os.Rename(f.dir, old); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return refuse(f.dir, "earlier results cannot be moved aside", err)
+	}
+	if err := os.Rename(f.tmp, f.dir); err != nil {
+		os.Rename(old, f.dir)
+		return refuse(f.dir, "cannot be put in place", err)
+	}
+	if d, err := os.Open(filepath.Dir(f.dir)); err == nil { // the renames themselves
+		d.Sync()
+		d.Close()
+	}
+	if err := os.RemoveAll(old); err != nil {
+		return refuse(f.dir, "earlier results cannot be removed", err)
+	}
+	return nil
+}
+
+// Abandon removes what was made so far. After Commit it does nothing.
+func (f *Folder) Abandon() { os.RemoveAll(f.tmp) }
+
+func refuse(dir, found string, err error) error {
+	do := ""
+	if errors.Is(err, fs.ErrPermission) || errors.Is(err, syscall.EROFS) {
+		do = "name a folder that you may write to with -o"
+	}
+	return &finding.Error{File: dir, Found: found, Do: do, Err: fmt.Errorf("%w", err)}
+}
