@@ -149,8 +149,8 @@ func TestDiskFull(t *testing.T) {
 		t.Fatal(err)
 	}
 	_, err = w.Write(make([]byte, 1<<20))
-	if err == nil {
-		err = w.Close()
+	if closing := w.Close(); err == nil {
+		err = closing
 	}
 	if err == nil || !strings.Contains(err.Error(), "disk is full") {
 		t.Errorf("writing 1 MiB into 64 KiB: %v", err)
