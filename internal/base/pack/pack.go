@@ -98,6 +98,31 @@ func Rects(ctx context.Context, items []Size, bin func(int) (Bin, bool), turn bo
 	return best.places, nil
 }
 
+// InOrder places the items in their own order, each into the first bin that has
+// room for it; so what comes first decides what a bin is like. Errors as for Rects.
+func InOrder(ctx context.Context, items []Size, bin func(int) (Bin, bool), turn bool) ([]Place, error) {
+	if len(items) == 0 {
+		return nil, nil
+	}
+	if len(items) > MaxItems {
+		return nil, ErrFull
+	}
+	order := sorted(items, func(Size) float64 { return 0 })
+	var best attempt
+	for _, r := range rules {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		if a := fill(items, order, bin, turn, r); a.ok && (!best.ok || a.better(best)) {
+			best = a
+		}
+	}
+	if !best.ok {
+		return nil, ErrFull
+	}
+	return best.places, nil
+}
+
 // Top is the highest upper edge in a bin.
 func Top(items []Size, places []Place, bin int) float64 {
 	top := 0.0
