@@ -1,0 +1,300 @@
+package artwork
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"mouldwright/internal/base/finding"
+	"mouldwright/internal/base/geom"
+)
+
+// layout places shaped lines.
+type layout struct {
+	fonts    *Fonts
+	lines    []textLine
+	align    string
+	leading  float64
+	radiusMM float64
+}
+
+// fit sets the lines as large as the spec allows; fitted is false when an arc's
+// length bound them before the box did.
+func (l *layout) fit(c TextSpec) (o geom.Outline, fitted bool, err error) {
+	if l.radiusMM != 0 {
+		return l.fitArc(c)
+	}
+	ems, err := l.shapes(1, probeStep)
+	if err != nil {
+		return nil, false, err
+	}
+	box := bounds(ems)
+	if box.Empty() || !(box.W() > 0 && box.H() > 0) {
+		return nil, false, noInk()
+	}
+	size := sizeLimit(c, box)
+	if size > maxEmMM {
+		return nil, false, tooLarge(size)
+	}
+	placed, err := l.shapes(size, step(size))
+	if err != nil {
+		return nil, false, err
+	}
+	o, err = settle(placed)
+	if err != nil || len(o) == 0 || c.WidthMM == 0 && c.HeightMM == 0 {
+		return o, true, orNoInk(o, err)
+	}
+	// The probe was flattened in another class: what it was off is put right.
+	f := sizeLimit(TextSpec{WidthMM: c.WidthMM, HeightMM: c.HeightMM}, o.Bounds())
+	return o.Transform(geom.Scale(f, f)), true, nil
+}
+
+// fitArc finds the largest size by halving: the ink box on a circle grows with the
+// size, but not in proportion. 40 halvings leave less than 1e-9 of the size.
+func (l *layout) fitArc(c TextSpec) (o geom.Outline, fitted bool, err error) {
+	size, fitted := c.SizeMM, true
+	if c.WidthMM > 0 || c.HeightMM > 0 {
+		lo, hi := 0.0, math.Min(maxEmMM, l.arcLimit())
+		fitted = false
+		for range 40 {
+			mid := (lo + hi) / 2
+			if l.checkArc(mid) != nil {
+				hi, fitted = mid, false
+				continue
+			}
+			placed, err := l.shapes(mid, probeStep)
+			if err != nil {
+				return nil, false, err
+			}
+			box := bounds(placed)
+			if box.Empty() {
+				return nil, false, noInk()
+			}
+			if c.WidthMM > 0 && box.W() > c.WidthMM || c.HeightMM > 0 && box.H() > c.HeightMM {
+				hi, fitted = mid, true
+			} else {
+				lo = mid
+			}
+		}
+		if lo == 0 {
+			return nil, false, &finding.Error{Key: "arc_radius_mm", Found: "a circle on which no size of letters fits the width and height",
+				Do: "a larger width_mm and height_mm, or another radius"}
+		}
+		size = lo
+	}
+	if err := l.checkArc(size); err != nil {
+		return nil, false, err
+	}
+	placed, err := l.shapes(size, step(2*size))
+	if err != nil {
+		return nil, false, err
+	}
+	o, err = settle(placed)
+	return o, fitted, orNoInk(o, err)
+}
+
+// arcLimit is a size in mm to the em that is surely too large for the circle.
+func (l *layout) arcLimit() float64 {
+	limit := math.Abs(l.radiusMM) * 20 // letters some ten times as high as the circle
+	for _, line := range l.lines {
+		if line.advance > 0 {
+			limit = math.Min(limit, 2*math.Pi*math.Abs(l.radiusMM)*20/line.advance)
+		}
+	}
+	return limit
+}
+
+// lineRadius is the radius in mm of a line's circle.
+func (l *layout) lineRadius(i int, size float64) float64 {
+	return math.Abs(l.radiusMM) - math.Copysign(float64(i)*l.leading*size, l.radiusMM)
+}
+
+// checkArc refuses lines longer than their circle, and letters that reach its centre.
+func (l *layout) checkArc(size float64) error {
+	for i, line := range l.lines {
+		r := l.lineRadius(i, size)
+		reach := 0.0 // how far ink reaches towards the centre, in ems
+		for _, u := range line.units {
+			for _, g := range u.glyphs {
+				s, err := l.fonts.glyph(g.font, g.glyph, probeStep)
+				if err != nil {
+					return err
+				}
+				if s.Box.Empty() {
+					continue
+				}
+				if l.radiusMM > 0 {
+					reach = math.Max(reach, -(g.y + s.Box.Min.Y))
+				} else {
+					reach = math.Max(reach, g.y+s.Box.Max.Y)
+				}
+			}
+		}
+		if !(r > reach*size) {
+			return &finding.Error{Key: "arc_radius_mm", Found: fmt.Sprintf("line %d reaches the centre of its circle of %.3g mm", i+1, math.Max(r, 0)),
+				Allowed: fmt.Sprintf("more than %.3g mm for letters of this size", reach*size), Do: "a larger radius, smaller letters, or fewer lines"}
+		}
+		if long, round := line.advance*size, 2*math.Pi*r; long > round {
+			return &finding.Error{Key: "arc_radius_mm", Found: fmt.Sprintf("line %d is %.4g mm long, its circle only %.4g mm", i+1, long, round),
+				Allowed: "a line no longer than its circle", Do: fmt.Sprintf("a radius of at least %.4g mm, or smaller letters", long/2/math.Pi)}
+		}
+	}
+	return nil
+}
+
+// placedGlyph is one glyph in mm at its place.
+type placedGlyph struct {
+	outline geom.Outline
+	box     geom.Rect
+}
+
+// shapes puts every glyph to its place at a size in mm to the em.
+func (l *layout) shapes(size float64, step int) ([]placedGlyph, error) {
+	widest := 0.0
+	for _, line := range l.lines {
+		widest = math.Max(widest, line.advance)
+	}
+	var out []placedGlyph
+	for i, line := range l.lines {
+		start := 0.0 // ems from the block's middle to the line's start
+		switch l.align {
+		case "left":
+			start = -widest / 2
+		case "right":
+			start = widest/2 - line.advance
+		default:
+			start = -line.advance / 2
+		}
+		for _, u := range line.units {
+			for _, g := range u.glyphs {
+				s, err := l.fonts.glyph(g.font, g.glyph, step)
+				if err != nil {
+					return nil, err
+				}
+				if len(s.Outline) == 0 {
+					continue
+				}
+				o := l.place(s.Outline, u, g, start, i, size)
+				out = append(out, placedGlyph{o, o.Bounds()})
+			}
+		}
+	}
+	return out, nil
+}
+
+// place maps one glyph from ems to mm.
+func (l *layout) place(o geom.Outline, u textUnit, g unitGlyph, start float64, i int, size float64) geom.Outline {
+	if l.radiusMM == 0 {
+		return o.Transform(geom.Scale(size, size).Then(geom.Move((start+g.x)*size, (g.y-float64(i)*l.leading)*size)))
+	}
+	r := l.lineRadius(i, size)
+	up := math.Copysign(1, l.radiusMM) // letters stand outwards over the top, inwards under the bottom
+	if u.bend {
+		return bend(o.Transform(geom.Scale(size, size).Then(geom.Move((start+g.x)*size, g.y*size))), r, up)
+	}
+	middle := u.x + u.w/2
+	turn := -up * (start + middle) * size / r
+	m := geom.Scale(size, size).Then(geom.Move((g.x-middle)*size, g.y*size+up*r)).Then(geom.Turn(turn * 180 / math.Pi))
+	return o.Transform(m)
+}
+
+// bend winds the x axis around a circle of radius r mm: over its top with y
+// outwards (up = 1), or under its bottom with y inwards (up = -1). Edges are split
+// so that they leave the curve by no more than half of FlattenMM.
+func bend(o geom.Outline, r, up float64) geom.Outline {
+	out := make(geom.Outline, len(o))
+	for i, ring := range o {
+		q := make(geom.Ring, 0, len(ring)*2)
+		for j, a := range ring {
+			b := ring[(j+1)%len(ring)]
+			far := r + up*a.Y
+			if rb := r + up*b.Y; rb > far {
+				far = rb
+			}
+			n := 1
+			if far > geom.FlattenMM {
+				most := 2 * math.Acos(1-geom.FlattenMM/2/far)
+				n = max(1, int(math.Ceil(math.Abs(b.X-a.X)/r/most)))
+			}
+			for k := range n {
+				p := a.Lerp(b, float64(k)/float64(n))
+				sin, cos := math.Sincos(p.X / r)
+				rho := r + up*p.Y
+				q = append(q, geom.Vec{X: rho * sin, Y: up * rho * cos})
+			}
+		}
+		out[i] = q
+	}
+	return out
+}
+
+func bounds(glyphs []placedGlyph) geom.Rect {
+	b := geom.EmptyRect()
+	for _, g := range glyphs {
+		b.Add(g.box.Min)
+		b.Add(g.box.Max)
+	}
+	return b
+}
+
+// settle joins glyphs that overlap. Each is settled already, so only those whose
+// boxes meet are settled together.
+func settle(glyphs []placedGlyph) (geom.Outline, error) {
+	slices.SortStableFunc(glyphs, func(a, b placedGlyph) int { return cmp.Compare(a.box.Min.X, b.box.Min.X) })
+	group := make([]int, len(glyphs))
+	for i := range group {
+		group[i] = i
+	}
+	root := func(i int) int {
+		for group[i] != i {
+			group[i] = group[group[i]]
+			i = group[i]
+		}
+		return i
+	}
+	for i, a := range glyphs {
+		for j := i + 1; j < len(glyphs) && glyphs[j].box.Min.X <= a.box.Max.X; j++ {
+			if b := glyphs[j]; b.box.Min.Y <= a.box.Max.Y && a.box.Min.Y <= b.box.Max.Y {
+				if ri, rj := root(i), root(j); ri < rj {
+					group[rj] = ri
+				} else {
+					group[ri] = rj
+				}
+			}
+		}
+	}
+	members := make([]geom.Outline, len(glyphs))
+	count := make([]int, len(glyphs))
+	for i, g := range glyphs {
+		members[root(i)] = append(members[root(i)], g.outline...)
+		count[root(i)]++
+	}
+	var out geom.Outline
+	for i, m := range members {
+		if count[i] > 1 {
+			var err error
+			if m, err = geom.Settle(m, geom.NonZero); err != nil {
+				return nil, err
+			}
+		}
+		out = append(out, m...)
+	}
+	return out, out.Check()
+}
+
+func noInk() error {
+	return &finding.Error{Found: "a text without ink", Allowed: "at least one visible letter", Do: "write other words, or name another font"}
+}
+
+func orNoInk(o geom.Outline, err error) error {
+	if err == nil && len(o) == 0 {
+		return noInk()
+	}
+	return err
+}
+
+func tooLarge(size float64) error {
+	return &finding.Error{Key: "width_mm", Found: fmt.Sprintf("letters of %.4g mm to the em", size),
+		Allowed: fmt.Sprintf("at most %d mm", maxEmMM), Do: "a smaller width_mm or height_mm"}
+}
