@@ -1,0 +1,112 @@
+package mesh
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+)
+
+// roundFraction decides which candidates a round inserts: those whose error is above
+// this part of the round's largest. Near 1 is the classic one-at-a-time order with the
+// fewest triangles, near 0 the fewest rounds.
+const roundFraction = 0.5
+
+// refine inserts samples until no sample inside the outline is further from the mesh
+// than the tolerance. It works in rounds: all changed triangles look for their worst
+// sample (in parallel, each on its own), then the worst of them are inserted in a
+// fixed order, so that the result does not depend on the number of cores.
+func (r *refiner) refine(ctx context.Context) error {
+	var active, changed, batch []int32
+	r.mark = make([]int32, len(r.g.corner)/3)
+	r.worst = make([]candidate, len(r.mark))
+	for k := range r.mark {
+		changed = append(changed, int32(k))
+	}
+	for round := int32(1); ; round++ {
+		if err := r.scan(ctx, changed); err != nil {
+			return err
+		}
+		// Triangles that changed in the last round carry its number.
+		active = slices.DeleteFunc(active, func(k int32) bool { return r.mark[k] == round-1 })
+		for _, k := range changed {
+			if r.worst[k].err > 0 {
+				active = append(active, k)
+			}
+		}
+		if len(active) == 0 {
+			return nil
+		}
+		top := float32(0)
+		for _, k := range active {
+			top = max(top, r.worst[k].err)
+		}
+		batch = batch[:0]
+		for _, k := range active {
+			if r.worst[k].err >= top*roundFraction {
+				batch = append(batch, k)
+			}
+		}
+		slices.SortFunc(batch, func(a, b int32) int {
+			return cmp.Or(cmp.Compare(r.worst[b].err, r.worst[a].err), cmp.Compare(a, b))
+		})
+		changed = changed[:0]
+		touch := func(k int32) {
+			for int(k) >= len(r.mark) {
+				r.mark = append(r.mark, 0)
+				r.worst = append(r.worst, candidate{})
+			}
+			if r.mark[k] != round {
+				r.mark[k] = round
+				changed = append(changed, k)
+			}
+		}
+		for _, k := range batch {
+			if r.mark[k] != round {
+				r.insert(k, round, touch)
+			}
+		}
+	}
+}
+
+// insert puts triangle k's candidate into the mesh, unless a triangle it would change
+// has already changed in this round.
+func (r *refiner) insert(k, round int32, touch func(int32)) {
+	c, owner := r.worst[k], k
+	p := point{r.col[c.i], r.row[c.j]}
+	// The sample was found in float64 and p is snapped: p may lie a hair outside k.
+	on := int32(-1)
+walk:
+	for steps := 0; ; steps++ {
+		on = -1
+		for e := 3 * k; e < 3*k+3; e++ {
+			a, b := r.g.at[r.g.corner[e]], r.g.at[r.g.corner[next(e)]]
+			s := orient(a, b, p)
+			switch {
+			case s < 0 && r.g.twin[e] >= 0 && steps < 8:
+				k = r.g.twin[e] / 3
+				continue walk
+			case a == p || s < 0 || r.g.twin[e] < 0 && float64(s) < 2*math.Hypot(float64(b.x-a.x), float64(b.y-a.y)):
+				// A vertex within two grid steps of the outline would only make a
+				// sliver there: the relief cannot leave the tolerance on so short a way.
+				r.weight[int(c.j)*r.field.W+int(c.i)] = 0
+				touch(owner)
+				return
+			case s == 0:
+				on = e
+			}
+		}
+		break
+	}
+	if r.mark[k] == round || on >= 0 && r.mark[r.g.twin[on]/3] == round {
+		return
+	}
+	v := int32(len(r.v))
+	r.v = append(r.v, vertex{float64(c.i), float64(c.j), r.field.At(int(c.i), int(c.j))})
+	r.g.at = append(r.g.at, p)
+	if on >= 0 {
+		r.g.splitEdge(on, v, touch)
+	} else {
+		r.g.split(k, v, touch)
+	}
+}

@@ -1,0 +1,30 @@
+package mesh
+
+import (
+	"context"
+	"testing"
+)
+
+func BenchmarkReferencePiece(b *testing.B) {
+	f, o := reference(b)
+	var s *Sheet
+	for b.Loop() {
+		var err error
+		if s, err = ReliefEdge(context.Background(), f, o, ToleranceMM, 0); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(len(s.T)), "triangles")
+}
+
+func BenchmarkField1200(b *testing.B) {
+	f, o := waves(1200)
+	var s *Sheet
+	for b.Loop() {
+		var err error
+		if s, err = Relief(context.Background(), f, o, ToleranceMM); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(len(s.T)), "triangles")
+}
