@@ -1,9 +1,22 @@
 // Package cavity divides a piece into shell, filling and cap.
 //
 //	piece.Piece + Choices --Make--> Cavity
+//
+// The shell has the wanted thickness everywhere, measured square to the piece's
+// outside, so the room inside it is the piece eroded by a ball of that radius. The
+// cap closes that room from the back up to its own thickness, and filling is the
+// rest. What a real shell adds in corners, where chocolate gathers, is not in it.
 package cavity
 
-import "mouldwright/internal/base/field"
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"mouldwright/internal/base/field"
+	"mouldwright/internal/base/finding"
+	"mouldwright/internal/flow/piece"
+)
 
 // Choices is how pieces are shelled: the job file's [shell].
 type Choices struct {
@@ -13,9 +26,100 @@ type Choices struct {
 
 // Cavity is what one piece is made of. Shell + filling + cap = the piece's volume.
 type Cavity struct {
-	Filling    *field.Field // top of the filling above the back in mm (coarse grid); CapMM or less where there is none
+	Filling    *field.Field // top of the filling above the back in mm (coarse grid); CapMM or less where there is none; nil for a solid piece
 	ShellMM3   float64
 	FillingMM3 float64
 	CapMM3     float64
-	ThinnestMM float64 // thinnest shell found behind the art
+	ThinnestMM float64 // thinnest shell found behind the art; 0 for a solid piece
+}
+
+// coarseMM is the pitch of the filling's grid, or the relief's own where that is
+// wider: a tenth of a millimetre is a twentieth of a usual shell. The coarse grid
+// takes every so-manieth sample of the relief, unaveraged; the surface between its
+// samples is looked at where it matters (see erode).
+const coarseMM = 0.1
+
+// leastShare is the share of a piece that filling should have: below it a person
+// will hardly taste it (common practice, no source).
+const leastShare = 0.1
+
+// Make divides a piece. solid makes all of it shell. The cavity is nil when a
+// finding says stop: the shell or the cap leaves no room for filling.
+func Make(ctx context.Context, p *piece.Piece, c Choices, solid bool) (*Cavity, []finding.Finding, error) {
+	if solid {
+		return &Cavity{ShellMM3: p.VolumeMM3}, nil, nil
+	}
+	if !(c.ShellMM > 0 && c.ShellMM <= 100) || !(c.CapMM >= 0 && c.CapMM <= 100) {
+		return nil, nil, &finding.Error{Key: "shell", Found: fmt.Sprintf("thickness_mm %g, cap_mm %g", c.ShellMM, c.CapMM), Allowed: "above 0, at most 100 mm"}
+	}
+	inner, err := erode(ctx, p.Relief, c.ShellMM, coarseMM)
+	if err != nil {
+		return nil, nil, err
+	}
+	room := 0.0 // highest filling above the back
+	var filling, hollow float64
+	for j := range inner.H {
+		var f, h float64 // by rows, so that sums stay small
+		for _, z := range inner.Row(j) {
+			z := float64(z)
+			room = math.Max(room, z)
+			h += math.Max(0, z)
+			f += math.Max(0, z-c.CapMM)
+		}
+		filling, hollow = filling+f, hollow+h
+	}
+	area := inner.PitchMM * inner.PitchMM
+	v := &Cavity{Filling: inner, FillingMM3: filling * area, CapMM3: (hollow - filling) * area}
+	v.ShellMM3 = p.VolumeMM3 - hollow*area
+	if v.FillingMM3 <= 0 {
+		list, err := noRoom(ctx, p, c, room)
+		return nil, list, err
+	}
+	if v.ThinnestMM, err = thinnest(ctx, p.Relief, inner, c); err != nil {
+		return nil, nil, err
+	}
+	var list []finding.Finding
+	if v.FillingMM3 < leastShare*p.VolumeMM3 {
+		list = append(list, finding.Finding{Severity: finding.Care, Where: p.Name + ": shell.thickness_mm",
+			What: fmt.Sprintf("only %.0f %% of the piece is filling", 100*v.FillingMM3/p.VolumeMM3),
+			Do:   "make the shell or the cap thinner, the piece larger, or leave its filling out"})
+	}
+	return v, list, nil
+}
+
+// noRoom names the shell and the cap that would just leave room.
+func noRoom(ctx context.Context, p *piece.Piece, c Choices, room float64) ([]finding.Finding, error) {
+	low, high := 0.0, c.ShellMM
+	for high-low > 0.05 {
+		mid := (low + high) / 2
+		f, err := erode(ctx, p.Relief, mid, 2*coarseMM)
+		if err != nil {
+			return nil, err
+		}
+		if highest(f) > c.CapMM {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	tenth := func(v float64) float64 { return math.Floor(v*10) / 10 }
+	do := "make the piece larger, or leave its filling out"
+	// A tenth of a millimetre of filling is the least that is worth the name.
+	if s := tenth(low); s >= 0.5 {
+		do += fmt.Sprintf("; or set thickness_mm to %.1f or less", s)
+	}
+	if k := tenth(room - 0.1); k >= 0.5 {
+		do += fmt.Sprintf("; or set cap_mm to %.1f or less", k)
+	}
+	return []finding.Finding{{Severity: finding.Stop, Where: p.Name + ": shell",
+		What: fmt.Sprintf("no room for filling: a shell of %g mm leaves at most %.1f mm above the back, the cap takes %g mm", c.ShellMM, room, c.CapMM),
+		Do:   do}}, nil
+}
+
+func highest(f *field.Field) float64 {
+	top := math.Inf(-1)
+	for _, z := range f.Z {
+		top = math.Max(top, float64(z))
+	}
+	return top
 }

@@ -1,0 +1,104 @@
+// Package kitchen turns cavities into what the kitchen needs: chocolate to melt and
+// filling to make.
+//
+//	Items (cavities with counts and densities) + Choices --Make--> Kitchen
+package kitchen
+
+import (
+	"fmt"
+	"slices"
+
+	"mouldwright/internal/base/finding"
+	"mouldwright/internal/base/unit"
+)
+
+// Choices is the kitchen's habits: the job file's [kitchen].
+type Choices struct {
+	BowlFactor       float64 `toml:"bowl_factor" default:"2" min:"1" max:"10" doc:"chocolate melted for shells and caps, as a multiple of what stays in them: a cavity is filled to the brim and tipped out again (common practice, no source)"`
+	LossShare        float64 `toml:"chocolate_loss_share" default:"0.05" min:"0" max:"0.9" doc:"share of the melted chocolate that stays on tools and bowls (common practice, no source)"`
+	FillingLossShare float64 `toml:"filling_loss_share" default:"0.1" min:"0" max:"0.9" doc:"share of the filling made that stays in bags and bowls (common practice, no source)"`
+}
+
+// Item is one kind of chocolate to make, so many times.
+type Item struct {
+	Piece        string // for findings
+	Count        int    // >= 0
+	Chocolate    string
+	ChocolateGML unit.Range // density when set
+	Filling      string     // "" for a solid piece, whose ShellMM3 is all of it
+	FillingGML   unit.Range
+	ShellMM3     float64 // of one piece
+	FillingMM3   float64
+	CapMM3       float64
+}
+
+// Chocolate is what one chocolate is needed for.
+type Chocolate struct {
+	Name       string
+	ShellMassG unit.Range // stays in the shells; solid pieces included
+	CapMassG   unit.Range // stays in the caps
+	MeltMassG  unit.Range // to melt: with what is tipped out again and what is lost
+}
+
+// Filling is how much of one filling is needed.
+type Filling struct {
+	Name  string
+	MassG unit.Range // to make, losses included
+}
+
+// Kitchen is what the kitchen needs, in the order in which names first appear.
+type Kitchen struct {
+	Chocolates []Chocolate
+	Fillings   []Filling
+}
+
+// Make adds up what all items need. Ranges come from the densities alone: a low mass
+// is that of the low density.
+func Make(items []Item, c Choices) (*Kitchen, []finding.Finding, error) {
+	if !(c.BowlFactor >= 1) || !(c.LossShare >= 0 && c.LossShare < 1) || !(c.FillingLossShare >= 0 && c.FillingLossShare < 1) {
+		return nil, nil, &finding.Error{Key: "kitchen", Found: fmt.Sprintf("bowl_factor %g, chocolate_loss_share %g, filling_loss_share %g", c.BowlFactor, c.LossShare, c.FillingLossShare),
+			Allowed: "a factor of 1 or more, shares from 0 to below 1"}
+	}
+	k := &Kitchen{}
+	var solidG []unit.Range // by chocolate: not tipped out
+	for _, it := range items {
+		if it.Count < 0 || !it.ChocolateGML.Ordered() || it.ChocolateGML.Low <= 0 {
+			return nil, nil, &finding.Error{Key: "piece " + it.Piece, Found: fmt.Sprintf("count %d, density %v g/ml", it.Count, it.ChocolateGML), Allowed: "a count of 0 or more and a density above 0"}
+		}
+		i := slices.IndexFunc(k.Chocolates, func(x Chocolate) bool { return x.Name == it.Chocolate })
+		if i < 0 {
+			i = len(k.Chocolates)
+			k.Chocolates, solidG = append(k.Chocolates, Chocolate{Name: it.Chocolate}), append(solidG, unit.Range{})
+		}
+		mass := func(mm3 float64, gml unit.Range) unit.Range { return gml.Scale(mm3 / 1000 * float64(it.Count)) }
+		ch := &k.Chocolates[i]
+		shell := mass(it.ShellMM3, it.ChocolateGML)
+		ch.ShellMassG = sum(ch.ShellMassG, shell)
+		if it.Filling == "" {
+			solidG[i] = sum(solidG[i], shell)
+			continue
+		}
+		ch.CapMassG = sum(ch.CapMassG, mass(it.CapMM3, it.ChocolateGML))
+		if !it.FillingGML.Ordered() || it.FillingGML.Low <= 0 {
+			return nil, nil, &finding.Error{Key: "filling " + it.Filling, Found: fmt.Sprintf("density %v g/ml", it.FillingGML), Allowed: "above 0"}
+		}
+		f := slices.IndexFunc(k.Fillings, func(x Filling) bool { return x.Name == it.Filling })
+		if f < 0 {
+			f = len(k.Fillings)
+			k.Fillings = append(k.Fillings, Filling{Name: it.Filling})
+		}
+		k.Fillings[f].MassG = sum(k.Fillings[f].MassG, mass(it.FillingMM3, it.FillingGML).Scale(1/(1-c.FillingLossShare)))
+	}
+	for i := range k.Chocolates {
+		ch := &k.Chocolates[i]
+		stays := sum(ch.ShellMassG, ch.CapMassG)
+		// What is tipped out comes on top of what stays in pieces that are tipped out.
+		tipped := unit.Range{Low: stays.Low - solidG[i].Low, Likely: stays.Likely - solidG[i].Likely, High: stays.High - solidG[i].High}
+		ch.MeltMassG = sum(stays, tipped.Scale(c.BowlFactor-1)).Scale(1 / (1 - c.LossShare))
+	}
+	return k, nil, nil
+}
+
+func sum(a, b unit.Range) unit.Range {
+	return unit.Range{Low: a.Low + b.Low, Likely: a.Likely + b.Likely, High: a.High + b.High}
+}

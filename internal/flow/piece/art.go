@@ -1,0 +1,104 @@
+package piece
+
+import (
+	"context"
+	"math"
+
+	"mouldwright/internal/base/field"
+	"mouldwright/internal/base/finding"
+	"mouldwright/internal/base/geom"
+	"mouldwright/internal/flow/artwork"
+	"mouldwright/internal/flow/relief"
+)
+
+// art is a piece of art that is read but has no size and no place yet: exactly one
+// of its parts is set. Each is given the box to fit into, of which one side may be
+// 0 and then is free, and the pitch of the piece.
+type art struct {
+	outline func(widthMM, heightMM float64) (geom.Outline, []finding.Finding, error)
+	tone    func(ctx context.Context, widthMM, heightMM, pitchMM float64) (*field.Field, []finding.Finding, error)
+	view    func(ctx context.Context, widthMM, heightMM, pitchMM float64) (*field.Field, []finding.Finding, error)
+}
+
+// raise scales the art into its box, turns it, moves it to its place and gives its
+// heights 0..depth on the part of the grid that it needs.
+func (t art) raise(ctx context.Context, a artwork.Choices, pitchMM float64) (*field.Field, []finding.Finding, error) {
+	if t.outline != nil {
+		o, list, err := t.outline(a.WidthMM, a.HeightMM)
+		if err != nil {
+			return nil, nil, err
+		}
+		o = centred(o).Transform(geom.Turn(a.TurnDeg).Then(geom.Move(a.XMM, a.YMM)))
+		foot := relief.OutsideMM(a.DepthMM, a.Profile, a.DraftDeg, pitchMM)
+		g := field.Around(o.Bounds().Grow(foot+pitchMM), pitchMM)
+		f, err := relief.FromOutline(ctx, g, o, a.DepthMM, a.Profile, a.DraftDeg)
+		return f, list, err
+	}
+	sample := t.tone
+	if sample == nil {
+		sample = t.view
+	}
+	f, list, err := sample(ctx, a.WidthMM, a.HeightMM, pitchMM)
+	if err != nil {
+		return nil, nil, err
+	}
+	b, to := f.Bounds(), place(f, a)
+	put, err := moved(ctx, f, to, pitchMM)
+	if err != nil {
+		return nil, nil, err
+	}
+	if t.view != nil {
+		put, err = relief.FromHeights(ctx, put, a.DepthMM)
+		return put, list, err
+	}
+	edge := geom.Outline{{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}}}.Transform(to)
+	put, err = relief.FromTone(ctx, put, a.DepthMM, a.DraftDeg, edge)
+	return put, list, err
+}
+
+// place maps the art's own coordinates to the piece's: its middle to the place asked
+// for, turned about it.
+func place(f *field.Field, a artwork.Choices) geom.Affine {
+	c := f.Bounds().Center()
+	return geom.Move(-c.X, -c.Y).Then(geom.Turn(a.TurnDeg)).Then(geom.Move(a.XMM, a.YMM))
+}
+
+// fitted scales an outline into a box; a side of 0 is free. Its middle comes to the
+// origin.
+func fitted(o geom.Outline, widthMM, heightMM float64) geom.Outline {
+	b := o.Bounds()
+	f := math.Inf(1)
+	if widthMM > 0 {
+		f = widthMM / b.W()
+	}
+	if heightMM > 0 {
+		f = math.Min(f, heightMM/b.H())
+	}
+	if math.IsInf(f, 0) || math.IsNaN(f) {
+		f = 1
+	}
+	c := b.Center()
+	return o.Transform(geom.Move(-c.X, -c.Y).Then(geom.Scale(f, f)))
+}
+
+// moved samples a field that a rigid motion has carried elsewhere, linearly between
+// its samples and 0 beyond them.
+func moved(ctx context.Context, f *field.Field, m geom.Affine, pitchMM float64) (*field.Field, error) {
+	b := f.Bounds()
+	corners := geom.Outline{{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}}}.Transform(m)
+	g := field.Around(corners.Bounds().Grow(pitchMM), pitchMM)
+	out := field.New(g)
+	err := field.ForRows(ctx, g.H, func(j0, j1 int) {
+		for j := j0; j < j1; j++ {
+			dst := out.Row(j)
+			for i := range dst {
+				// Back by the transpose, which is the inverse of a rotation.
+				p := g.XY(i, j)
+				p.X, p.Y = p.X-m.E, p.Y-m.F
+				x, y := m.A*p.X+m.B*p.Y, m.C*p.X+m.D*p.Y
+				dst[i] = bilinear(f, (x-f.X0)/f.PitchMM, (y-f.Y0)/f.PitchMM)
+			}
+		}
+	})
+	return out, err
+}

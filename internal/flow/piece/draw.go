@@ -1,0 +1,96 @@
+package piece
+
+import (
+	"context"
+	"fmt"
+	"path"
+	"strings"
+
+	"mouldwright/internal/base/field"
+	"mouldwright/internal/base/finding"
+	"mouldwright/internal/base/format/svg"
+	"mouldwright/internal/base/geom"
+	"mouldwright/internal/flow/artwork"
+)
+
+// draw reads a piece of art. where is its key in the job file.
+func draw(a artwork.Choices, in Inputs, row map[string]string, where string) (art, []finding.Finding, error) {
+	if a.Text != "" {
+		t, err := textArt(a, in, row, where)
+		return t, nil, err
+	}
+	data, err := in.file(a.File, where+".file")
+	if err != nil {
+		return art{}, nil, err
+	}
+	as := a.As
+	if as == "" || as == "auto" {
+		as = kind(a.File)
+	}
+	switch as {
+	case "vector":
+		d, list, err := svg.Read(a.File, data)
+		if err != nil {
+			return art{}, nil, err
+		}
+		return outlineArt(d.Outline), list, nil
+	case "mesh":
+		tri, err := artwork.OpenMesh(a.File, data)
+		if err != nil {
+			return art{}, nil, err
+		}
+		return art{view: func(ctx context.Context, w, h, pitchMM float64) (*field.Field, []finding.Finding, error) {
+			top, err := artwork.TopView(ctx, a.File, tri, artwork.View{Up: a.Orientation, WidthMM: w, HeightMM: h, PitchMM: pitchMM})
+			if err != nil {
+				return nil, nil, err
+			}
+			return top.Height, top.Findings, nil
+		}}, nil, nil
+	}
+	return art{}, nil, &finding.Error{Key: where + ".as", Found: fmt.Sprintf("%q for %s", a.As, a.File), Allowed: "vector, tone, lines, depth or mesh, with a file of that kind"}
+}
+
+// kind is how a file becomes shape when the job does not say.
+func kind(name string) string {
+	switch strings.ToLower(path.Ext(name)) {
+	case ".svg":
+		return "vector"
+	case ".stl", ".obj", ".ply", ".3mf":
+		return "mesh"
+	case ".png", ".jpg", ".jpeg", ".webp", ".tif", ".tiff":
+		return "tone"
+	}
+	return ""
+}
+
+// file is the bytes of a file that the job names.
+func (in Inputs) file(name, key string) ([]byte, error) {
+	data, ok := in.Files[name]
+	if !ok {
+		return nil, &finding.Error{Key: key, Found: fmt.Sprintf("no file %q", name), Do: "put it beside the job file"}
+	}
+	return data, nil
+}
+
+// textArt is a text with the row's words in it, set anew for each size that is tried.
+func textArt(a artwork.Choices, in Inputs, row map[string]string, where string) (art, error) {
+	words, err := artwork.Substitute(a.Text, row)
+	if err != nil {
+		return art{}, err
+	}
+	fonts := in.Fonts
+	if fonts == nil {
+		fonts = artwork.NewFonts()
+	}
+	return art{outline: func(w, h float64) (geom.Outline, []finding.Finding, error) {
+		a.WidthMM, a.HeightMM = w, h
+		return artwork.Text(a.TextSpec(where, words, 0), fonts)
+	}}, nil
+}
+
+// outlineArt is a shape of no certain size.
+func outlineArt(o geom.Outline) art {
+	return art{outline: func(w, h float64) (geom.Outline, []finding.Finding, error) {
+		return fitted(o, w, h), nil, nil
+	}}
+}
