@@ -91,6 +91,8 @@ type Tray struct {
 	RubberMM3 float64 // frame's inside up to RubberMM minus PiecesMM3
 	Placed    []Placed
 	Tiles     []Tile
+
+	clearMM2 float64 // of the base, left open in its keys
 }
 
 // Part is one closed mesh to print.
