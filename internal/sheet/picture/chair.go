@@ -1,0 +1,166 @@
+package picture
+
+import (
+	"context"
+	"image"
+	"math"
+
+	"mouldwright/internal/base/field"
+)
+
+// The chair: the camera's height above the horizon, its turn from straight front,
+// and its distance in reaches of the scene.
+const (
+	chairElevationDeg = 40
+	chairTurnDeg      = 14
+	chairDistance     = 5.2
+	chairAspect       = 3.0 / 4 // height of the picture to its width
+)
+
+// chair marches a ray through the heights for each quarter of a pixel.
+func (s *scene) chair(ctx context.Context, look Look) (image.Image, error) {
+	w := look.SizePx
+	h := int(math.Round(float64(w) * chairAspect))
+	e, t := chairElevationDeg*math.Pi/180, chairTurnDeg*math.Pi/180
+	// Camera frame: back (from the scene to the eye), right, up.
+	bx, by, bz := math.Sin(t)*math.Cos(e), -math.Cos(t)*math.Cos(e), math.Sin(e)
+	rx, ry := math.Cos(t), math.Sin(t)
+	ux, uy, uz := by*0-bz*ry, bz*rx-bx*0, bx*ry-by*rx // back x right
+	d := chairDistance * s.reach
+	ex, ey, ez := s.middle.X+bx*d, s.middle.Y+by*d, bz*d+float64(s.top)/2
+
+	// Fit what is covered, at its foot and at its greatest height, into the picture.
+	var left, right, low, high = math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
+	for _, c := range s.corners() {
+		x, y, z := c[0]-ex, c[1]-ey, c[2]-ez
+		depth := -(x*bx + y*by + z*bz)
+		u, v := (x*rx+y*ry)/depth, (x*ux+y*uy+z*uz)/depth
+		left, right = math.Min(left, u), math.Max(right, u)
+		low, high = math.Min(low, v), math.Max(high, v)
+	}
+	// The shadow falls to the right and to the front: more room there.
+	padX, padY := 0.10*(right-left), 0.13*(high-low)
+	left, right, low, high = left-padX*0.9, right+padX*1.3, low-padY*1.2, high+padY
+	scale := math.Max((right-left)/float64(w), (high-low)/float64(h)) // tangent per pixel
+	cu, cv := (left+right)/2, (low+high)/2
+
+	march := newMarcher(s.h, float64(s.top))
+	out := image.NewNRGBA(image.Rect(0, 0, w, h))
+	// Four rays a pixel on a turned square.
+	offsets := [4][2]float64{{-0.125, -0.375}, {0.375, -0.125}, {-0.375, 0.125}, {0.125, 0.375}}
+	err := rows(ctx, h, func(from, to int) {
+		for y := from; y < to; y++ {
+			for x := range w {
+				var body rgb
+				var cover, under float32
+				for _, o := range offsets {
+					u := cu + (float64(x)+0.5+o[0]-float64(w)/2)*scale
+					v := cv - (float64(y)+0.5+o[1]-float64(h)/2)*scale
+					dx, dy, dz := -bx+rx*u+ux*v, -by+ry*u+uy*v, -bz+uz*v
+					n := 1 / math.Sqrt(dx*dx+dy*dy+dz*dz)
+					dx, dy, dz = dx*n, dy*n, dz*n
+					px, py, pz, hit := march.ray(ex, ey, ez, dx, dy, dz)
+					p := at3{x: float32(px), y: float32(py), z: float32(pz), vx: float32(-dx), vy: float32(-dy), vz: float32(-dz)}
+					light, room := s.lightAt(px, py)
+					k := uint8(0)
+					if hit {
+						k = s.kindAt(px, py)
+					}
+					if k == 0 {
+						under += s.ground(p, light, room)
+						continue
+					}
+					q := float64(s.bevel()) * s.h.PitchMM
+					p.nx = -float32((march.at(px+q, py) - march.at(px-q, py)) / (2 * q))
+					p.ny = -float32((march.at(px, py+q) - march.at(px, py-q)) / (2 * q))
+					m := 1 / sqrt(p.nx*p.nx+p.ny*p.ny+1)
+					p.nx, p.ny, p.nz = p.nx*m, p.ny*m, m
+					body = body.add(s.shade(&s.stuff[k], p, light, room))
+					cover++
+				}
+				if cover < 4 {
+					under /= 4 - cover
+				} else {
+					under = 1
+				}
+				blend(out.Pix[y*out.Stride+4*x:], body.times(0.25), cover/4, under, look.Ground)
+			}
+		}
+	})
+	return out, err
+}
+
+// corners are the eight corners of the box around everything covered.
+func (s *scene) corners() [][3]float64 {
+	i0, j0, i1, j1 := s.h.W, s.h.H, -1, -1
+	for j := range s.h.H {
+		row := s.cover[j*s.h.W : (j+1)*s.h.W]
+		for i, c := range row {
+			if c > 0 {
+				i0, i1 = min(i0, i), max(i1, i)
+				j0, j1 = min(j0, j), max(j1, j)
+			}
+		}
+	}
+	if i1 < 0 {
+		i0, j0, i1, j1 = 0, 0, s.h.W-1, s.h.H-1
+	}
+	a, b := s.h.XY(i0, j0), s.h.XY(i1, j1)
+	var out [][3]float64
+	for k := range 8 {
+		c := [3]float64{a.X, a.Y, 0}
+		if k&1 > 0 {
+			c[0] = b.X
+		}
+		if k&2 > 0 {
+			c[1] = b.Y
+		}
+		if k&4 > 0 {
+			c[2] = float64(s.top)
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// lightAt interpolates the shares of window and room; outside the scene both are 1.
+func (s *scene) lightAt(x, y float64) (light, room float32) {
+	g := s.light.Grid
+	u, v := (x-g.X0)/g.PitchMM, (y-g.Y0)/g.PitchMM
+	if !(u >= 0 && v >= 0) || u >= float64(g.W-1) || v >= float64(g.H-1) {
+		return 1, 1
+	}
+	i, j := int(u), int(v)
+	a, b := float32(u-float64(i)), float32(v-float64(j))
+	mix := func(f *field.Field) float32 {
+		p, q := f.Z[j*g.W+i:], f.Z[(j+1)*g.W+i:]
+		r, t := p[0]+(p[1]-p[0])*a, q[0]+(q[1]-q[0])*a
+		return r + (t-r)*b
+	}
+	return mix(s.light), mix(s.room)
+}
+
+// kindAt is the stuff at a place, 0 where less than half of the place is covered.
+func (s *scene) kindAt(x, y float64) uint8 {
+	u, v := (x-s.h.X0)/s.h.PitchMM, (y-s.h.Y0)/s.h.PitchMM
+	if !(u >= 0 && v >= 0) || u >= float64(s.h.W-1) || v >= float64(s.h.H-1) {
+		return 0
+	}
+	i, j := int(u), int(v)
+	a, b := u-float64(i), v-float64(j)
+	at := j*s.h.W + i
+	c := s.cover
+	low := float64(c[at])*(1-a) + float64(c[at+1])*a
+	high := float64(c[at+s.h.W])*(1-a) + float64(c[at+s.h.W+1])*a
+	if low*(1-b)+high*b < 128 {
+		return 0
+	}
+	// The stuff of the fullest of the four samples.
+	best := at
+	for _, k := range [3]int{at + 1, at + s.h.W, at + s.h.W + 1} {
+		if c[k] > c[best] {
+			best = k
+		}
+	}
+	return s.kind[best]
+}

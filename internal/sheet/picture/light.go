@@ -1,0 +1,184 @@
+package picture
+
+import (
+	"context"
+	"math"
+
+	"mouldwright/internal/base/field"
+)
+
+// The window: where it stands as seen from the middle of the scene (x right, y
+// away, z up), and how far away it is in reaches of the scene. Upper left, a little
+// behind, as food is lit by a kitchen window.
+var (
+	windowX, windowY, windowZ = unit3(-0.58, 0.50, 0.86)
+	windowDistance            = float32(5)
+	windowTan                 = windowZ / float32(math.Hypot(float64(windowX), float64(windowY)))
+)
+
+func unit3(x, y, z float64) (float32, float32, float32) {
+	l := math.Sqrt(x*x + y*y + z*z)
+	return float32(x / l), float32(y / l), float32(z / l)
+}
+
+// lightUp computes, on every second sample, how much of the window and how much of
+// the room each place sees.
+//
+// The window's share comes from the horizon towards it: the steepest slope to any
+// height on the way, compared with the window's lower and upper edge. Farther
+// heights are taken from blurred copies, which is what a wide window does to
+// shadows. The room's share compares each place with the mean height around it, at
+// three distances: what lies deeper than its surroundings sees less.
+func (s *scene) lightUp(ctx context.Context) error {
+	half, err := halve(ctx, s.h)
+	if err != nil {
+		return err
+	}
+	p := half.PitchMM
+	// Distances in mm at which a chocolate's own shape casts shade: a letter's
+	// hollow, a rim, the whole piece.
+	var level [3]*field.Field
+	for i, mm := range []float64{0.35, 1, 3} {
+		if level[i], err = blur(ctx, half, math.Max(mm/p, 0.6)); err != nil {
+			return err
+		}
+	}
+	s.light, s.room = field.New(half.Grid), field.New(half.Grid)
+	dx, dy := float64(windowX), float64(windowY)
+	l := math.Hypot(dx, dy)
+	dx, dy = dx/l, dy/l
+	type step struct {
+		at, i, j int
+		inv      float32
+		level    int
+	}
+	var steps []step
+	for t := math.Max(0.3, 1.5*p); t < float64(s.top)/float64(windowTan)*2.2+1; t *= 1.16 {
+		i, j := int(math.Round(dx*t/p)), int(math.Round(dy*t/p))
+		lv := 0
+		if t > 1.2 {
+			lv = 1
+		}
+		if t > 4 {
+			lv = 2
+		}
+		d := math.Hypot(float64(i), float64(j)) * p
+		if d == 0 {
+			continue
+		}
+		steps = append(steps, step{j*half.W + i, i, j, float32(1 / d), lv})
+	}
+	return rows(ctx, half.H, func(from, to int) {
+		for j := from; j < to; j++ {
+			for i := range half.W {
+				at := j*half.W + i
+				z := half.Z[at]
+				var slope float32
+				for _, st := range steps {
+					if uint(i+st.i) >= uint(half.W) || uint(j+st.j) >= uint(half.H) {
+						break
+					}
+					src := half
+					if st.level > 0 {
+						src = level[st.level-1]
+					}
+					slope = max(slope, (src.Z[at+st.at]-z)*st.inv)
+				}
+				s.light.Z[at] = 1 - smooth(0.25*windowTan, 1.7*windowTan, slope)
+				a := float32(1)
+				a /= 1 + 0.9*max(0, level[0].Z[at]-z)/0.35
+				a /= 1 + 0.8*max(0, level[1].Z[at]-z)/1
+				a /= 1 + 0.45*max(0, level[2].Z[at]-z)/3
+				s.room.Z[at] = a
+			}
+		}
+	})
+}
+
+// halve averages samples two by two.
+func halve(ctx context.Context, f *field.Field) (*field.Field, error) {
+	g := field.Grid{W: f.W / 2, H: f.H / 2, PitchMM: 2 * f.PitchMM, X0: f.X0 + f.PitchMM/2, Y0: f.Y0 + f.PitchMM/2}
+	out := field.New(g)
+	err := rows(ctx, g.H, func(from, to int) {
+		for j := from; j < to; j++ {
+			a, b, d := f.Row(2*j), f.Row(2*j+1), out.Row(j)
+			for i := range d {
+				d[i] = (a[2*i] + a[2*i+1] + b[2*i] + b[2*i+1]) / 4
+			}
+		}
+	})
+	return out, err
+}
+
+func smooth(a, b, x float32) float32 {
+	t := (x - a) / (b - a)
+	t = min(max(t, 0), 1)
+	return t * t * (3 - 2*t)
+}
+
+// at3 is a place and two directions: the surface's normal and the way to the eye.
+type at3 struct {
+	x, y, z    float32
+	nx, ny, nz float32
+	vx, vy, vz float32
+}
+
+// shade is the light that leaves a surface towards the eye, in units of sunless
+// white paper. light and room are the shares of the window and the room it sees.
+func (s *scene) shade(m *stuff, p at3, light, room float32) rgb {
+	// The window stands near enough that its direction changes over the scene.
+	d := windowDistance * float32(s.reach)
+	lx := windowX*d - (p.x - float32(s.middle.X))
+	ly := windowY*d - (p.y - float32(s.middle.Y))
+	lz := windowZ*d - p.z
+	inv := 1 / sqrt(lx*lx+ly*ly+lz*lz)
+	fall := d * inv
+	fall *= fall
+	lx, ly, lz = lx*inv, ly*inv, lz*inv
+
+	soft := 0.08 + 0.7*m.through
+	face := max(0, (p.nx*lx+p.ny*ly+p.nz*lz+soft)/(1+soft))
+	seen := light + (1-light)*m.through*0.5
+	key := 1.16 * face * seen * fall
+	openness := room + (1-room)*m.through*0.6
+	fill := 0.24 * (0.6 + 0.4*p.nz) * openness
+	glow := 0.33 * (1 - p.nz) * (0.35 + 0.65*openness)
+	out := m.albedo.mul(rgb{
+		key*1.02 + fill*0.97 + glow*paper.r,
+		key*1.00 + fill*1.00 + glow*paper.g,
+		key*0.96 + fill*1.07 + glow*paper.b,
+	})
+	if m.sheen == 0 {
+		return out
+	}
+	// What the satin mirrors: the window, wide and without an edge, above a room
+	// that is brighter at the top, and the paper below.
+	nv := p.nx*p.vx + p.ny*p.vy + p.nz*p.vz
+	rx, ry, rz := 2*nv*p.nx-p.vx, 2*nv*p.ny-p.vy, 2*nv*p.nz-p.vz
+	var glint float32
+	if c := rx*lx + ry*ly + rz*lz; c > 0.05 {
+		q := (1 - c*c) / (c * c * m.spread * m.spread) // squared tangent over squared spread
+		glint = 3.4/(1+q)/(1+q) + 2.2/(1+9*q*q*q)
+	}
+	sky := 0.16 + 0.22*max(rz, 0)
+	if rz < 0.15 {
+		sky += (0.34 - sky) * smooth(0.15, -0.4, rz)
+	}
+	graze := 1 - max(nv, 0)
+	g2 := graze * graze
+	// A rough surface never mirrors fully at grazing angles: 0.12 instead of 1.
+	f := m.f0 + 0.12*g2*g2*graze
+	shine := f * m.sheen * (glint*light*fall + sky*room)
+	return out.add(rgb{shine * 1.02, shine * 0.98, shine * 0.92})
+}
+
+// ground is the light that leaves the paper.
+func (s *scene) ground(p at3, light, room float32) float32 {
+	d := windowDistance * float32(s.reach)
+	lx, ly, lz := windowX*d-(p.x-float32(s.middle.X)), windowY*d-(p.y-float32(s.middle.Y)), windowZ*d
+	inv := 1 / sqrt(lx*lx+ly*ly+lz*lz)
+	fall := d * inv
+	return (0.74*light*(0.5+0.5*fall*fall) + 0.26) * (0.30 + 0.70*room)
+}
+
+func sqrt(x float32) float32 { return float32(math.Sqrt(float64(x))) }
