@@ -34,8 +34,17 @@ func (r *refiner) refine(ctx context.Context) error {
 				active = append(active, k)
 			}
 		}
-		if len(active) == 0 {
+		if len(active) == 0 && r.between {
 			return nil
+		}
+		if len(active) == 0 {
+			// All samples lie within the tolerance: from now on look between them too.
+			r.between = true
+			changed = changed[:0]
+			for k := range r.mark {
+				changed = append(changed, int32(k))
+			}
+			continue
 		}
 		top := float32(0)
 		for _, k := range active {
@@ -101,6 +110,7 @@ walk:
 	if r.mark[k] == round || on >= 0 && r.mark[r.g.twin[on]/3] == round {
 		return
 	}
+	r.weight[int(c.j)*r.field.W+int(c.i)] = 0
 	v := int32(len(r.v))
 	r.v = append(r.v, vertex{float64(c.i), float64(c.j), r.field.At(int(c.i), int(c.j))})
 	r.g.at = append(r.g.at, p)

@@ -38,16 +38,17 @@ func parallel(ctx context.Context, n, chunk int, do func(lo, hi int)) error {
 	return ctx.Err()
 }
 
-// weigh fills in the weights: the cosine of the slope at each sample by central
-// differences. It gives the first sample that is not finite, if there is one.
+// weigh fills in the weights: the cosine of the slope at each sample, by the smaller of
+// the differences to either side, so that a sample at the foot or crest of a wall
+// counts as part of the flat. It gives the first sample that is not finite, if there is one.
 func (r *refiner) weigh(ctx context.Context) (bad int, ok bool) {
 	f := r.field
 	r.weight = make([]float32, len(f.Z))
 	wrong := make([]int, f.H)
-	half := float32(1 / (2 * f.PitchMM))
+	perMM := float32(1 / f.PitchMM)
 	err := parallel(ctx, f.H, 16, func(lo, hi int) {
 		for j := lo; j < hi; j++ {
-			wrong[j] = weighRow(f, j, half, r.weight[j*f.W:(j+1)*f.W])
+			wrong[j] = weighRow(f, j, perMM, r.weight[j*f.W:(j+1)*f.W])
 		}
 	})
 	for j, i := range wrong {
@@ -58,7 +59,7 @@ func (r *refiner) weigh(ctx context.Context) (bad int, ok bool) {
 	return 0, err == nil
 }
 
-func weighRow(f *field.Field, j int, half float32, out []float32) (bad int) {
+func weighRow(f *field.Field, j int, perMM float32, out []float32) (bad int) {
 	mid := f.Row(j)
 	down, up := f.Row(max(j-1, 0)), f.Row(min(j+1, f.H-1))
 	bad = -1
@@ -67,8 +68,8 @@ func weighRow(f *field.Field, j int, half float32, out []float32) (bad int) {
 		if z-z != 0 { // NaN and infinities
 			return i
 		}
-		gx := (mid[min(i+1, last)] - mid[max(i-1, 0)]) * half
-		gy := (up[i] - down[i]) * half
+		gx := min(abs32(mid[min(i+1, last)]-z), abs32(z-mid[max(i-1, 0)])) * perMM
+		gy := min(abs32(up[i]-z), abs32(z-down[i])) * perMM
 		out[i] = 1 / float32(math.Sqrt(float64(1+gx*gx+gy*gy)))
 	}
 	return bad
@@ -78,13 +79,34 @@ func weighRow(f *field.Field, j int, half float32, out []float32) (bad int) {
 func (r *refiner) scan(ctx context.Context, list []int32) error {
 	return parallel(ctx, len(list), 8, func(lo, hi int) {
 		for _, k := range list[lo:hi] {
-			r.worst[k] = r.scanTriangle(k)
+			r.worst[k] = candidate{}
+			s, ok := r.slant(k)
+			if !ok {
+				continue
+			}
+			best := candidate{err: r.tol}
+			r.scanSamples(&s, &best)
+			if best.err == r.tol && r.between {
+				r.scanBetween(&s, &best)
+			}
+			if best.err > r.tol {
+				r.worst[k] = best
+			}
 		}
 	})
 }
 
-// scanTriangle looks at every sample in triangle k.
-func (r *refiner) scanTriangle(k int32) candidate {
+// slant is a triangle of the mesh as the scan sees it: in samples, the plane as a
+// height and two slopes a sample, the sides as functions of the row.
+type slant struct {
+	a, b, c    vertex // from the lowest row to the highest
+	gu, gv     float64
+	ab, bc, ac float64 // columns a row along the sides
+	cos        float32 // of the slope
+}
+
+// slant gives false for a triangle that holds no sample because it has no width.
+func (r *refiner) slant(k int32) (s slant, ok bool) {
 	a, b, c := r.v[r.g.corner[3*k]], r.v[r.g.corner[3*k+1]], r.v[r.g.corner[3*k+2]]
 	if a.v > b.v {
 		a, b = b, a
@@ -95,52 +117,125 @@ func (r *refiner) scanTriangle(k int32) candidate {
 	if a.v > b.v {
 		a, b = b, a
 	}
-	best := candidate{err: r.tol}
-	f := r.field
 	det := (b.u-a.u)*(c.v-a.v) - (c.u-a.u)*(b.v-a.v)
 	if det == 0 {
-		return candidate{}
+		return s, false
 	}
+	s = slant{a: a, b: b, c: c}
 	zb, zc := float64(b.z)-float64(a.z), float64(c.z)-float64(a.z)
-	gu := (zb*(c.v-a.v) - zc*(b.v-a.v)) / det
-	gv := (zc*(b.u-a.u) - zb*(c.u-a.u)) / det
-	// x along the long edge a-c and the two short ones, each a function of the row
-	// alone, so that a sample on an edge is found from at least one side.
-	ac := (c.u - a.u) / (c.v - a.v)
-	ab, bc := 0.0, 0.0
+	s.gu = (zb*(c.v-a.v) - zc*(b.v-a.v)) / det
+	s.gv = (zc*(b.u-a.u) - zb*(c.u-a.u)) / det
+	x, y := s.gu/r.field.PitchMM, s.gv/r.field.PitchMM
+	s.cos = float32(1 / math.Sqrt(1+x*x+y*y))
+	s.ac = (c.u - a.u) / (c.v - a.v)
 	if b.v > a.v {
-		ab = (b.u - a.u) / (b.v - a.v)
+		s.ab = (b.u - a.u) / (b.v - a.v)
 	}
 	if c.v > b.v {
-		bc = (c.u - b.u) / (c.v - b.v)
+		s.bc = (c.u - b.u) / (c.v - b.v)
 	}
-	const hair = 1e-7
-	j1 := min(int(math.Floor(c.v+hair)), f.H-1)
-	for j := max(int(math.Ceil(a.v-hair)), 0); j <= j1; j++ {
-		y := float64(j)
-		x0 := a.u + (y-a.v)*ac
-		x1 := b.u + (y-b.v)*bc
-		if y <= b.v && b.v > a.v {
-			x1 = a.u + (y-a.v)*ab
+	return s, true
+}
+
+// hair widens a triangle, in samples, so that rounding hides no sample on its side.
+const hair = 1e-7
+
+// span gives the columns from x0 to x1 where row y crosses the triangle.
+func (s *slant) span(y float64) (x0, x1 float64) {
+	x0 = s.a.u + (y-s.a.v)*s.ac
+	if y <= s.b.v && s.b.v > s.a.v {
+		x1 = s.a.u + (y-s.a.v)*s.ab
+	} else {
+		x1 = s.b.u + (y-s.b.v)*s.bc
+	}
+	return min(x0, x1) - hair, max(x0, x1) + hair
+}
+
+// at is the plane's height.
+func (s *slant) at(u, v float64) float64 { return float64(s.a.z) + (u-s.a.u)*s.gu + (v-s.a.v)*s.gv }
+
+// scanSamples looks at every sample in the triangle.
+func (r *refiner) scanSamples(s *slant, best *candidate) {
+	f := r.field
+	j1 := min(int(math.Floor(s.c.v+hair)), f.H-1)
+	for j := max(int(math.Ceil(s.a.v-hair)), 0); j <= j1; j++ {
+		x0, x1 := s.span(float64(j))
+		i0, i1 := max(int(math.Ceil(x0)), 0), min(int(math.Floor(x1)), f.W-1)
+		if i0 <= i1 {
+			from, to := j*f.W+i0, j*f.W+i1+1
+			scanRow(f.Z[from:to], r.weight[from:to], s.at(float64(i0), float64(j)), s.gu, s.cos, int32(i0), int32(j), best)
 		}
-		if x0 > x1 {
-			x0, x1 = x1, x0
-		}
-		i0, i1 := max(int(math.Ceil(x0-hair)), 0), min(int(math.Floor(x1+hair)), f.W-1)
+	}
+}
+
+// scanBetween looks half-way between samples, along the rows, along the columns and in
+// the middle of the cells, where an edge of the mesh may stand out although all samples
+// around are near it.
+func (r *refiner) scanBetween(s *slant, best *candidate) {
+	for _, half := range [3][2]int{{1, 0}, {0, 1}, {1, 1}} {
+		r.scanHalf(s, half[0], half[1], best)
+	}
+}
+
+// scanHalf looks half a sample along the row (p = 1) and half a sample along the column
+// (q = 1) from every sample. The relief in the middle of a cell is anything between the
+// cell's two diagonals.
+func (r *refiner) scanHalf(s *slant, p, q int, best *candidate) {
+	f := r.field
+	du, dv := float64(p)/2, float64(q)/2
+	j1 := min(int(math.Floor(s.c.v-dv+hair)), f.H-1-q)
+	for j := max(int(math.Ceil(s.a.v-dv-hair)), 0); j <= j1; j++ {
+		y := float64(j) + dv
+		x0, x1 := s.span(y)
+		i0, i1 := max(int(math.Ceil(x0-du)), 0), min(int(math.Floor(x1-du)), f.W-1-p)
 		if i0 > i1 {
 			continue
 		}
-		z := float64(a.z) + (float64(i0)-a.u)*gu + (y-a.v)*gv
-		scanRow(f.Z[j*f.W+i0:j*f.W+i1+1], r.weight[j*f.W+i0:j*f.W+i1+1], z, gu, int32(i0), int32(j), &best)
+		a, b := f.Row(j)[i0:i1+1], f.Row(j)[i0+p:i1+p+1]
+		c, d := f.Row(j + q)[i0:i1+1], f.Row(j + q)[i0+p:i1+p+1]
+		z := s.at(float64(i0)+du, y)
+		for n := range a {
+			zn := float32(z + float64(n)*s.gu)
+			d1, d2 := (a[n]+d[n])/2, (b[n]+c[n])/2
+			if e := max(min(d1, d2)-zn, zn-max(d1, d2)); e > best.err {
+				r.standOut(s, i0+n, j, p, q, float64(zn), e, best)
+			}
+		}
 	}
-	if best.err <= r.tol {
-		return candidate{}
-	}
-	return best
 }
 
-// scanRow compares samples with the plane z + n*gu and keeps the worst.
-func scanRow(row, weight []float32, z, gu float64, i, j int32, best *candidate) {
+// standOut makes the sample around (i + p/2, j + q/2) that is farthest from the triangle
+// the candidate, if the place, at height z on the triangle and e above or below the
+// relief, is truly too far from it.
+func (r *refiner) standOut(s *slant, i, j, p, q int, z float64, e float32, best *candidate) {
+	f := r.field
+	var pick candidate
+	cos := s.cos
+	for k := range 4 {
+		u, v := i+p*(k%2), j+q*(k/2)
+		w := r.weight[v*f.W+u]
+		cos = max(cos, w)
+		d := abs32(f.At(u, v) - float32(s.at(float64(u), float64(v))))
+		if w > 0 && d > pick.err {
+			pick = candidate{d, int32(u), int32(v)}
+		}
+	}
+	if pick.err == 0 || e*cos <= best.err {
+		return
+	}
+	at := f.XY(i, j)
+	h := f.PitchMM / 2
+	d := toRelief(f, [3]float64{at.X + h*float64(p), at.Y + h*float64(q), z}, float64(e))
+	if float32(d) > best.err {
+		pick.err = float32(d)
+		*best = pick
+	}
+}
+
+// scanRow compares samples with the plane z + n*gu and keeps the worst. A vertical
+// error is no longer than its cosine square to the mesh and square to the relief; the
+// larger of the two counts.
+func scanRow(row, weight []float32, z, gu float64, cos float32, i, j int32, best *candidate) {
 	worst := best.err
 	weight = weight[:len(row)]
 	for n, s := range row {
@@ -149,7 +244,7 @@ func scanRow(row, weight []float32, z, gu float64, i, j int32, best *candidate) 
 			d = -d
 		}
 		if d > worst {
-			if d *= weight[n]; d > worst {
+			if d *= max(weight[n], cos); d > worst {
 				worst = d
 				*best = candidate{d, i + int32(n), j}
 			}
@@ -166,4 +261,11 @@ func between(f *field.Field, p geom.Vec) float64 {
 	s, t := u-float64(i), v-float64(j)
 	lo, hi := f.Z[j*f.W+i:], f.Z[(j+1)*f.W+i:]
 	return (float64(lo[0])*(1-s)+float64(lo[1])*s)*(1-t) + (float64(hi[0])*(1-s)+float64(hi[1])*s)*t
+}
+
+func abs32(a float32) float32 {
+	if a < 0 {
+		return -a
+	}
+	return a
 }
