@@ -13,6 +13,7 @@ type builtin struct {
 	name        string
 	file        string
 	serif, bold bool
+	ornate      bool // stands in for a plain font only when no plain one can
 	once        func() *Font
 }
 
@@ -23,10 +24,10 @@ var builtins = []builtin{
 	{name: "serif bold", file: "vollkorn/Vollkorn-Bold.ttf", serif: true, bold: true},
 	{name: "slab", file: "robotoslab/RobotoSlab-Regular.otf"},
 	{name: "slab bold", file: "robotoslab/RobotoSlab-Bold.otf", bold: true},
-	{name: "script", file: "dancingscript/DancingScript-Bold.otf", serif: true},
-	{name: "script bold", file: "lobstertwo/LobsterTwo-BoldItalic.otf", serif: true, bold: true},
-	{name: "display", file: "lemonada/Lemonada-Bold.otf", bold: true},
-	{name: "rounded", file: "quicksand/Quicksand-Bold.ttf", bold: true},
+	{name: "script", file: "dancingscript/DancingScript-Bold.otf", serif: true, ornate: true},
+	{name: "script bold", file: "lobstertwo/LobsterTwo-BoldItalic.otf", serif: true, bold: true, ornate: true},
+	{name: "display", file: "lemonada/Lemonada-Bold.otf", bold: true, ornate: true},
+	{name: "rounded", file: "quicksand/Quicksand-Bold.ttf", bold: true, ornate: true},
 
 	{name: "sans arabic", file: "noto/NotoSansArabic-Regular.ttf"},
 	{name: "sans arabic bold", file: "noto/NotoSansArabic-Bold.ttf", bold: true},
@@ -92,7 +93,7 @@ func Names() []string {
 
 // Substitutes lists the built-in fonts that may stand in for a font, the nearest
 // in character first: of its kind (with or without serifs) and weight, then of its
-// weight, then the rest. A font from a file counts as a bold sans.
+// weight, then the rest, ornate ones last. A font from a file counts as a bold sans.
 func Substitutes(name string) []string {
 	like := builtin{bold: true}
 	for _, b := range builtins {
@@ -101,10 +102,12 @@ func Substitutes(name string) []string {
 		}
 	}
 	var out []string
-	for pass := range 3 {
+	for pass := range 4 {
 		for _, b := range builtins {
 			rank := 2
 			switch {
+			case b.ornate:
+				rank = 3
 			case b.bold == like.bold && b.serif == like.serif:
 				rank = 0
 			case b.bold == like.bold:

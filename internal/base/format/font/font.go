@@ -33,8 +33,9 @@ type Font struct {
 	UnitsPerEm float64
 
 	font   *ot.Font
-	cff    bool      // outlines are PostScript, else TrueType
-	faces  sync.Pool // of *ot.Face, which are not safe for concurrent use
+	cff    bool         // outlines are PostScript, else TrueType
+	faces  sync.Pool    // of *ot.Face, which are not safe for concurrent use
+	tables sync.RWMutex // held for reading while shaping: see newHarfbuzz
 	mu     sync.Mutex
 	glyphs map[GID]*glyphOnce
 }
@@ -98,9 +99,6 @@ func Parse(name string, data []byte) (f *Font, err error) {
 	}
 	f = &Font{Name: name, UnitsPerEm: float64(ft.Upem()), font: ft, cff: d.has("CFF "), glyphs: map[GID]*glyphOnce{}}
 	f.faces.New = func() any { return ot.NewFace(ft) }
-	if !(f.UnitsPerEm >= 16 && f.UnitsPerEm <= 16384) { // range of OpenType's head table
-		return nil, bad(name, fmt.Sprintf("%g units to the em", f.UnitsPerEm))
-	}
 	return f, nil
 }
 

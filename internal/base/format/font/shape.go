@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"strings"
 
-	ot "github.com/go-text/typesetting/font"
 	"github.com/go-text/typesetting/font/opentype"
 	"github.com/go-text/typesetting/harfbuzz"
 	"github.com/go-text/typesetting/language"
@@ -62,7 +61,7 @@ func (s *Shaper) Shape(r Run) (glyphs []Placed, err error) {
 	}()
 	hb := s.fonts[r.Font]
 	if hb == nil {
-		hb = harfbuzz.NewFont(ot.NewFace(r.Font.font))
+		hb = r.Font.newHarfbuzz()
 		s.fonts[r.Font] = hb
 	}
 	s.buf.Clear()
@@ -79,6 +78,8 @@ func (s *Shaper) Shape(r Run) (glyphs []Placed, err error) {
 	if r.Plain {
 		features = plain
 	}
+	r.Font.tables.RLock()
+	defer r.Font.tables.RUnlock()
 	s.buf.Shape(hb, features)
 	glyphs = make([]Placed, len(s.buf.Info))
 	for i, g := range s.buf.Info {
