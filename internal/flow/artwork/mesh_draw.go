@@ -26,7 +26,10 @@ func draw(ctx context.Context, tri Triangles, p *placed, top *Top) error {
 	var wg sync.WaitGroup
 	for w := range workers {
 		wg.Go(func() {
-			b := brush{p: p, top: top, worker: w, workers: workers, width: int64(p.grid.W), height: int64(p.grid.H)}
+			b := brush{p: p, top: top, mine: make([]bool, p.grid.H), width: int64(p.grid.W), height: int64(p.grid.H)}
+			for j := range b.mine {
+				b.mine[j] = j/stripe%workers == w
+			}
 			b.run(ctx, tri)
 		})
 	}
@@ -35,10 +38,10 @@ func draw(ctx context.Context, tri Triangles, p *placed, top *Top) error {
 }
 
 type brush struct {
-	p               *placed
-	top             *Top
-	worker, workers int
-	width, height   int64
+	p             *placed
+	top           *Top
+	mine          []bool // the rows this worker draws
+	width, height int64
 }
 
 func (b *brush) run(ctx context.Context, tri Triangles) {
@@ -63,8 +66,8 @@ func (b *brush) run(ctx context.Context, tri Triangles) {
 
 // finish turns length inside into undercut on the worker's own rows.
 func (b *brush) finish() {
-	for j := range int(b.height) {
-		if !b.owns(int64(j)) {
+	for j, mine := range b.mine {
+		if !mine {
 			continue
 		}
 		under, height := b.top.Undercut.Row(j), b.top.Height.Row(j)
@@ -75,8 +78,6 @@ func (b *brush) finish() {
 		}
 	}
 }
-
-func (b *brush) owns(j int64) bool { return int(j/stripe)%b.workers == b.worker }
 
 // corner is a corner in fixed point and its height in mm.
 type corner struct {
@@ -102,7 +103,7 @@ func (b *brush) triangle(t *[3][3]float32) int {
 	j1 := min(max(p.y, q.y, r.y)>>fraction, b.height-1)
 	i0 := max((min(p.x, q.x, r.x)+one-1)>>fraction, 0)
 	i1 := min(max(p.x, q.x, r.x)>>fraction, b.width-1)
-	if i0 > i1 || j0 > j1 || (j1-j0 < stripe && !b.owns(j0) && !b.owns(j1)) {
+	if i0 > i1 || j0 > j1 || (j1-j0 < stripe && !b.mine[j0] && !b.mine[j1]) {
 		return 0
 	}
 	area := (q.x-p.x)*(r.y-p.y) - (q.y-p.y)*(r.x-p.x)
@@ -119,7 +120,7 @@ func (b *brush) triangle(t *[3][3]float32) int {
 	e0, e1, e2 := edgeOf(q, r, i0, j0), edgeOf(r, p, i0, j0), edgeOf(p, q, i0, j0)
 	inv := 1 / float64(area)
 	for j := j0; j <= j1; j++ {
-		if b.owns(j) {
+		if b.mine[j] {
 			b.span(j, i0, i1, e0, e1, e2, inv*p.z, inv*q.z, inv*r.z, sign)
 		}
 		e0.v += e0.dj
