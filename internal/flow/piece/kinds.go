@@ -115,14 +115,20 @@ func textOutline(c Choices, in Inputs, row map[string]string, pitchMM float64) (
 	return centred(o.Transform(geom.Turn(a.TurnDeg))), list, nil
 }
 
-// grown is an outline grown by d mm with its holes filled, and how many bodies it has.
+// softMM is the radius to which notches between the grown letters are filled out, so
+// that neither the rubber nor the chocolate has a sharp inner corner there.
+const softMM = 5
+
+// grown is an outline grown by d mm, its notches rounded and its holes filled, and
+// how many bodies it has.
 func grown(o geom.Outline, d float64) (geom.Outline, int, error) {
-	var err error
-	if d > 0 {
-		if o, err = geom.Offset(o, d); err != nil {
-			return nil, 0, err
-		}
+	o, err := geom.Offset(o, d+softMM)
+	if err != nil {
+		return nil, 0, err
 	}
 	o, _ = solid(o)
+	if o, err = geom.Offset(o, -softMM); err != nil {
+		return nil, 0, err
+	}
 	return o, len(o), nil
 }

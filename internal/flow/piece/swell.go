@@ -223,7 +223,7 @@ func splineWeights(x float64, n int) (int, [4]float32) {
 }
 
 // plateau is the membrane's height from which a cushioned top is level.
-const plateau = 0.6
+const plateau = 0.5
 
 // cushion is a cushioned top's height from the membrane's: level at the rim and on
 // the plateau, with curvature that begins and ends softly (a quintic step).
