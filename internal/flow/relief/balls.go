@@ -44,9 +44,9 @@ func balls(ctx context.Context, d *field.Field, radiusMM float64) (*field.Field,
 			dst := out.Row(j)
 			for i, v := range back.Row(j) {
 				v = max(0, v, dst[i])
-				if q := float64(d.At(i, j)) / p; q > 0 && q < r {
+				if q := float64(d.At(i, j)) / p; q < r {
 					// No ball inside the outline stands higher, q samples from it.
-					if most := float32((2*r - q) * q); v > most || shoulder(d, i, j, q, r) {
+					if most := float32(math.Max(0, (2*r-q)*q)); v > most || shoulder(d, i, j, q, r) {
 						v = most
 					}
 				}
