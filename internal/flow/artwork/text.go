@@ -105,7 +105,7 @@ func setText(c TextSpec, fonts *Fonts) (geom.Outline, []finding.Finding, error) 
 	}
 	if !fitted {
 		notes = append(notes, finding.Finding{Severity: finding.Note, Where: c.Where,
-			What: "the text closes its circle before it fills the given width and height",
+			What: "the text fills its circle before it fills the given width and height",
 			Do:   "a larger arc_radius_mm makes it larger"})
 	}
 	b := o.Bounds().Center()

@@ -110,7 +110,8 @@ func (l *layout) lineRadius(i int, size float64) float64 {
 	return math.Abs(l.radiusMM) - math.Copysign(float64(i)*l.leading*size, l.radiusMM)
 }
 
-// checkArc refuses lines longer than their circle, and letters that reach its centre.
+// checkArc refuses lines longer than their circle, and letters that reach more
+// than half-way to its centre, where they would meet or shrink beyond recognition.
 func (l *layout) checkArc(size float64) error {
 	for i, line := range l.lines {
 		r := l.lineRadius(i, size)
@@ -131,9 +132,9 @@ func (l *layout) checkArc(size float64) error {
 				}
 			}
 		}
-		if !(r > reach*size) {
-			return &finding.Error{Key: "arc_radius_mm", Found: fmt.Sprintf("line %d reaches the centre of its circle of %.3g mm", i+1, math.Max(r, 0)),
-				Allowed: fmt.Sprintf("more than %.3g mm for letters of this size", reach*size), Do: "a larger radius, smaller letters, or fewer lines"}
+		if !(r > 0 && r >= 2*reach*size) {
+			return &finding.Error{Key: "arc_radius_mm", Found: fmt.Sprintf("line %d reaches more than half-way to the centre of its circle of %.3g mm", i+1, math.Max(r, 0)),
+				Allowed: fmt.Sprintf("a circle of at least %.3g mm for letters of this size", 2*reach*size), Do: "a larger radius, smaller letters, or fewer lines"}
 		}
 		if long, round := line.advance*size, 2*math.Pi*r; long > round {
 			return &finding.Error{Key: "arc_radius_mm", Found: fmt.Sprintf("line %d is %.4g mm long, its circle only %.4g mm", i+1, long, round),
