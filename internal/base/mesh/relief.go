@@ -63,7 +63,8 @@ type site struct {
 // refiner holds a relief while it is being triangulated.
 type refiner struct {
 	field   *field.Field
-	tol     float32
+	tol     float32   // of the weighted vertical errors
+	limit   float32   // of true distances
 	weight  []float32 // per sample: cosine of the slope, 0 where no vertex may be put
 	col     []int32   // plan coordinate of each column, row
 	row     []int32
@@ -107,7 +108,7 @@ func newRefiner(ctx context.Context, f *field.Field, tolMM float64) (*refiner, e
 	// Snapping moves a vertex by up to 0.09 µm; the cosines, taken at one place for a
 	// short way around it, were seen to be off by half a per cent at the crest of a
 	// wall. Both are taken off the tolerance.
-	r := &refiner{field: f, tol: float32(0.99*tolMM - 0.0001)}
+	r := &refiner{field: f, tol: float32(0.99*tolMM - 0.0001), limit: float32(tolMM - 0.0001)}
 	r.col, r.row = make([]int32, f.W), make([]int32, f.H)
 	for i := range r.col {
 		r.col[i] = snap(f.X0 + float64(i)*f.PitchMM)

@@ -87,7 +87,7 @@ func (r *refiner) scan(ctx context.Context, list []int32) error {
 			best := candidate{err: r.tol}
 			r.scanSamples(&s, &best)
 			if best.err == r.tol && r.between {
-				r.scanBetween(&s, &best)
+				r.scanBetween(k, &s, &best)
 			}
 			if best.err > r.tol {
 				r.worst[k] = best
@@ -171,10 +171,56 @@ func (r *refiner) scanSamples(s *slant, best *candidate) {
 // scanBetween looks half-way between samples, along the rows, along the columns and in
 // the middle of the cells, where an edge of the mesh may stand out although all samples
 // around are near it.
-func (r *refiner) scanBetween(s *slant, best *candidate) {
+func (r *refiner) scanBetween(k int32, s *slant, best *candidate) {
+	r.scanFeet(k, s, best)
 	for _, half := range [3][2]int{{1, 0}, {0, 1}, {1, 1}} {
 		r.scanHalf(s, half[0], half[1], best)
 	}
+}
+
+// scanFeet looks again at the samples that are off by more than the tolerance vertically:
+// the foot of the perpendicular may lie beside a small triangle. The distance to the
+// triangle and its three neighbours counts.
+func (r *refiner) scanFeet(k int32, s *slant, best *candidate) {
+	f := r.field
+	limit := max(best.err, r.limit)
+	j1 := min(int(math.Floor(s.c.v+hair)), f.H-1)
+	for j := max(int(math.Ceil(s.a.v-hair)), 0); j <= j1; j++ {
+		x0, x1 := s.span(float64(j))
+		i0, i1 := max(int(math.Ceil(x0)), 0), min(int(math.Floor(x1)), f.W-1)
+		if i0 > i1 {
+			continue
+		}
+		z := s.at(float64(i0), float64(j))
+		weight := r.weight[j*f.W+i0 : j*f.W+i1+1]
+		for n, h := range f.Z[j*f.W+i0 : j*f.W+i1+1] {
+			if abs32(h-float32(z+float64(n)*s.gu)) <= limit || weight[n] == 0 {
+				continue
+			}
+			if d := r.toTriangles(k, vertex{float64(i0 + n), float64(j), h}); d > limit {
+				limit = d
+				*best = candidate{d, int32(i0 + n), int32(j)}
+			}
+		}
+	}
+}
+
+// toTriangles is the distance in mm from p to triangle k and its neighbours.
+func (r *refiner) toTriangles(k int32, p vertex) float32 {
+	place := func(v vertex) [3]float64 {
+		return [3]float64{v.u * r.field.PitchMM, v.v * r.field.PitchMM, float64(v.z)}
+	}
+	to := func(k int32) float64 {
+		c := r.g.corner[3*k : 3*k+3]
+		return toTriangle(place(p), place(r.v[c[0]]), place(r.v[c[1]]), place(r.v[c[2]]))
+	}
+	d := to(k)
+	for _, f := range r.g.twin[3*k : 3*k+3] {
+		if f >= 0 {
+			d = min(d, to(f/3))
+		}
+	}
+	return float32(math.Sqrt(d))
 }
 
 // scanHalf looks half a sample along the row (p = 1) and half a sample along the column
