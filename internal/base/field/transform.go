@@ -109,23 +109,30 @@ func columns(m *Mask, g []uint16, i0, i1 int) {
 		above[i] = none
 	}
 	for j := 0; j < h; j++ {
-		on, row := m.On[j*w+i0:j*w+i1], g[j*w+i0:j*w+i1]
-		above, row = above[:len(on)], row[:len(on)]
-		for i, o := range on {
-			v := min(above[i]+1, none)
-			if o {
-				v = 0
-			}
-			row[i] = v
-		}
+		row := g[j*w+i0 : j*w+i1]
+		down(row, above, m.On[j*w+i0:j*w+i1])
 		above = row
 	}
 	for j := h - 2; j >= 0; j-- {
-		row, below := g[j*w+i0:j*w+i1], g[(j+1)*w+i0:(j+1)*w+i1]
-		below = below[:len(row)]
-		for i, v := range row {
-			row[i] = min(v, below[i]+1)
+		up(g[j*w+i0:j*w+i1], g[(j+1)*w+i0:(j+1)*w+i1])
+	}
+}
+
+func down(row, above []uint16, on []bool) {
+	above, on = above[:len(row)], on[:len(row)]
+	for i := range row {
+		v := min(above[i]+1, none)
+		if on[i] {
+			v = 0
 		}
+		row[i] = v
+	}
+}
+
+func up(row, below []uint16) {
+	below = below[:len(row)]
+	for i, v := range row {
+		row[i] = min(v, below[i]+1)
 	}
 }
 
