@@ -2,10 +2,16 @@
 // tray or its tiles with keys, loose pieces with their pegs, and the frame.
 //
 //	piece.Piece --Surface--> Item (its surface as sheet, grown for the rubber's shrinkage)
-//	Items + Choices + printer --Make--> Master (trays, tiles, frame, Parts as closed meshes)
+//	Items + Choices + printer --Make--> Master (trays with their tiles, and every Part)
+//	Part --Mesh--> a closed mesh, made when it is wanted
+//
+// Trays, tiles and placements are in mm as the cured master has them; a Part is in mm
+// as it is exposed, grown for the shrinkage of the resin.
 package master
 
 import (
+	"context"
+
 	"mouldwright/internal/base/geom"
 	"mouldwright/internal/base/mesh"
 )
@@ -86,26 +92,41 @@ type Tray struct {
 	HighestMM float64 // highest point above the base
 	RubberMM  float64 // level of the rubber above the base
 	FrameMM   float64 // height of the frame above the base's underside
-	PiecesMM3 float64 // pieces above the base, as printed
-	SolidMM3  float64 // base and pieces together
+	PiecesMM3 float64 // pieces above the base, as cured
+	SolidMM3  float64 // base and pieces together, as cured
 	RubberMM3 float64 // frame's inside up to RubberMM minus PiecesMM3
 	Placed    []Placed
 	Tiles     []Tile
+	Boards    []Board // of your own; none with a printed frame
 
 	clearMM2 float64 // of the base, left open in its keys
 }
 
-// Part is one closed mesh to print.
+// Board is a board of one's own for the frame: Count of them, as long as the base's
+// side that they stand against. What a corner joint needs comes on top.
+type Board struct {
+	Name               string // "front and back"
+	Count              int
+	LengthMM, HeightMM float64
+}
+
+// Part is one closed mesh to print. It is a recipe: Mesh makes the triangles when
+// they are wanted, so that a master of hundreds of pieces fits into memory.
 type Part struct {
-	Name                       string // "tray 1 tile 2", "piece 7", "frame left 1"
+	Name                       string // "tray 1 tile 2", "tray 1 piece 7", "tray 1 frame left"
 	Kind                       string // tile, piece, panel
 	Tray                       int
 	Number                     int // tile number, or the peg's number
 	Copies                     int
-	Mesh                       *mesh.Mesh // standing on z = 0, resin shrinkage and first layers compensated
 	WidthMM, DepthMM, HeightMM float64
-	VolumeMM3                  float64
+	VolumeMM3                  float64 // of the mesh, exact but for rounding
+
+	build func(context.Context) (*mesh.Mesh, error)
 }
+
+// Mesh is the part on the build plate: its box begins at the origin and it stands on
+// z = 0; resin shrinkage and the bulge of the first layers are compensated.
+func (p Part) Mesh(ctx context.Context) (*mesh.Mesh, error) { return p.build(ctx) }
 
 // Master is everything that stands before the rubber is poured.
 type Master struct {

@@ -72,6 +72,7 @@ type cutter struct {
 type cutting struct {
 	n       int
 	tight   int     // cuts without room for keys beside a piece
+	forced  int     // cuts out of the middle of their gap
 	largest float64 // area of the largest tile
 	length  float64 // of all cuts
 	upright bool    // the first cut runs from front to back, at x = at
@@ -86,6 +87,8 @@ func (a cutting) better(b cutting) bool {
 		return a.n < b.n
 	case a.tight != b.tight:
 		return a.tight < b.tight
+	case a.forced != b.forced:
+		return a.forced < b.forced
 	case math.Abs(a.largest-b.largest) > 1:
 		return a.largest < b.largest
 	}
@@ -135,9 +138,12 @@ func (c *cutter) solve(r geom.Rect) (cutting, error) {
 			if cb.n == 0 {
 				continue
 			}
-			both := cutting{n: ca.n + cb.n, tight: ca.tight + cb.tight, largest: math.Max(ca.largest, cb.largest), length: ca.length + cb.length + length, upright: upright, at: at.at}
+			both := cutting{n: ca.n + cb.n, tight: ca.tight + cb.tight, forced: ca.forced + cb.forced, largest: math.Max(ca.largest, cb.largest), length: ca.length + cb.length + length, upright: upright, at: at.at}
 			if at.tight {
 				both.tight++
+			}
+			if at.forced {
+				both.forced++
 			}
 			if both.better(best) {
 				best = both
@@ -185,7 +191,7 @@ func (c *cutter) lines(r geom.Rect, upright bool) []line {
 		if s.lo > end {
 			gaps = append(gaps, span{end, s.lo})
 			if i > 0 && i < len(spans) {
-				at = append(at, c.line(end, s.lo, (end+s.lo)/2))
+				at = append(at, c.line(end, s.lo, (end+s.lo)/2, false))
 			}
 		}
 		end = math.Max(end, s.hi)
@@ -193,14 +199,14 @@ func (c *cutter) lines(r geom.Rect, upright bool) []line {
 	for _, limit := range [...]float64{c.w, c.d} {
 		for _, g := range slices.Backward(gaps) {
 			if x := lo + limit - tabMM; g.lo <= x {
-				at = append(at, c.line(g.lo, g.hi, math.Min(x, g.hi)), line{math.Min(x, g.hi), c.tight(g.hi - x)})
+				at = append(at, c.line(g.lo, g.hi, math.Min(x, g.hi), true), line{math.Min(x, g.hi), c.tight(g.hi - x), true})
 				break
 			}
 		}
 		for _, g := range gaps {
 			if x := hi - limit; g.hi >= x {
 				x = math.Max(x, g.lo)
-				at = append(at, line{x, c.tight(g.hi - x)})
+				at = append(at, line{x, c.tight(g.hi - x), true})
 				break
 			}
 		}
@@ -211,14 +217,15 @@ func (c *cutter) lines(r geom.Rect, upright bool) []line {
 
 // line is a place for a cut.
 type line struct {
-	at    float64
-	tight bool // no room for tabs beside the next piece
+	at     float64
+	tight  bool // no room for tabs beside the next piece
+	forced bool // not in the middle of its gap
 }
 
 // line moves x back within its gap until a whole tab has room.
-func (c *cutter) line(lo, hi, x float64) line {
+func (c *cutter) line(lo, hi, x float64, forced bool) line {
 	x = math.Max(lo, math.Min(x, hi-tabMM-c.clear))
-	return line{x, c.tight(hi - x)}
+	return line{x, c.tight(hi - x), forced}
 }
 
 func (c *cutter) tight(room float64) bool {

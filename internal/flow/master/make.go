@@ -1,0 +1,188 @@
+package master
+
+import (
+	"context"
+	"fmt"
+
+	"mouldwright/internal/base/finding"
+	"mouldwright/internal/base/geom"
+	"mouldwright/internal/base/mesh"
+)
+
+// labelRimMM keeps a tile's label clear of notches in its edges.
+const labelRimMM = tabMM + 1.2
+
+// maker holds what all parts need.
+type maker struct {
+	items   []Item
+	c       Choices
+	print   Print
+	code    string
+	letters Letters
+	grow    float64       // for the resin
+	sheets  []*mesh.Sheet // of the items, grown
+	pegs    []peg         // of the items, when loose
+	panels  map[panelShape]panelTop
+	found   []finding.Finding
+}
+
+// Make lays the items out and prepares every part. code is the revision's short code,
+// engraved where it never shows. When a finding asks to stop, the master is nil.
+func Make(ctx context.Context, items []Item, c Choices, print Print, code string, letters Letters) (*Master, []finding.Finding, error) {
+	if !(print.ResinShrink >= 0 && print.ResinShrink < 0.5) {
+		return nil, nil, &finding.Error{Key: "resin.shrinkage", Found: fmt.Sprintf("%g", print.ResinShrink), Allowed: "0 to less than 0.5"}
+	}
+	trays, found, err := plan(ctx, items, c, print)
+	if err != nil || finding.Worst(found) == finding.Stop {
+		return nil, found, err
+	}
+	m := &maker{items: items, c: c, print: print, code: code, letters: letters, grow: 1 / (1 - print.ResinShrink), panels: map[panelShape]panelTop{}, found: found}
+	for i := range items {
+		s, err := items[i].Sheet.Scaled(m.grow, m.grow)
+		if err != nil {
+			return nil, nil, fmt.Errorf("master: %q grown for the resin: %w", items[i].Name, err)
+		}
+		m.sheets = append(m.sheets, s)
+	}
+	if c.Build == "loose" {
+		if err := m.makePegs(ctx); err != nil || finding.Worst(m.found) == finding.Stop {
+			return nil, m.found, err
+		}
+	}
+	out := &Master{Trays: trays}
+	for i := range trays {
+		parts, err := m.tray(ctx, &trays[i])
+		if err != nil {
+			return nil, nil, err
+		}
+		out.Parts = append(out.Parts, parts...)
+	}
+	return out, m.found, nil
+}
+
+// tray makes the parts of one tray and its measures.
+func (m *maker) tray(ctx context.Context, t *Tray) ([]Part, error) {
+	for _, p := range t.Placed {
+		t.PiecesMM3 += m.items[p.Item].VolumeMM3
+		t.HighestMM = max(t.HighestMM, m.items[p.Item].HeightMM)
+	}
+	t.RubberMM = t.HighestMM + m.c.OverMM
+	t.FrameMM = m.c.BaseMM + t.RubberMM + m.c.FreeMM
+	t.RubberMM3 = t.WidthMM*t.DepthMM*t.RubberMM - t.PiecesMM3
+	var parts []Part
+	for _, tile := range t.Tiles {
+		p, err := m.tile(ctx, *t, tile)
+		if err != nil {
+			return nil, err
+		}
+		parts = append(parts, p)
+	}
+	if m.c.Build == "loose" {
+		for _, p := range t.Placed {
+			part, err := m.loose(ctx, *t, p)
+			if err != nil {
+				return nil, err
+			}
+			parts = append(parts, part)
+		}
+	}
+	for _, p := range parts {
+		t.SolidMM3 += p.VolumeMM3 / (m.grow * m.grow * m.grow)
+	}
+	if m.c.Frame != "printed" {
+		t.Boards = []Board{{"front and back", 2, t.WidthMM, t.FrameMM}, {"left and right", 2, t.DepthMM, t.FrameMM}}
+		return parts, nil
+	}
+	panels, err := m.frame(ctx, *t)
+	return append(parts, panels...), err
+}
+
+// tile makes one tile: the base inside its outline, with the pieces that stand on it,
+// or with their pockets and pegs.
+func (m *maker) tile(ctx context.Context, t Tray, tile Tile) (Part, error) {
+	box := tile.Outline.Bounds()
+	at := func(p Placed) (float64, float64) { return (p.XMM - box.Min.X) * m.grow, (p.YMM - box.Min.Y) * m.grow }
+	o := tile.Outline.Transform(geom.Move(-box.Min.X, -box.Min.Y).Then(geom.Scale(m.grow, m.grow)))
+	base := m.c.BaseMM * m.grow
+	p := Part{Name: fmt.Sprintf("tray %d tile %d", t.Number, tile.Number), Kind: "tile", Tray: t.Number, Number: tile.Number, Copies: 1,
+		WidthMM: box.W() * m.grow, DepthMM: box.H() * m.grow, HeightMM: base}
+
+	var holes []*mesh.Sheet
+	text, err := label(m.letters, []string{fmt.Sprintf("%d.%d", t.Number, tile.Number), m.code}, true, box.W()-2*labelRimMM, box.H()-2*labelRimMM)
+	if err != nil {
+		return p, err
+	}
+	if text != nil {
+		mid := o.Bounds().Center()
+		s, err := engrave(ctx, text.Transform(mirror.Then(geom.Move(mid.X, mid.Y))), m.c.EngraveMM, true)
+		if err != nil {
+			return p, err
+		}
+		holes = append(holes, s)
+	} else {
+		m.found = append(m.found, finding.Finding{Severity: finding.Note, Where: p.Name, What: "too small for its number and code", Do: "write them on by hand"})
+	}
+	rings := mesh.Level(o, float32(base))
+	u, err := m.under(o, rings, m.print.FootHeightMM, holes)
+	if err != nil {
+		return p, err
+	}
+	p.VolumeMM3 = o.Area()*base - u.openZ
+	numbers := make([]*mesh.Sheet, len(tile.Placed))
+	for i, k := range tile.Placed {
+		pl := t.Placed[k]
+		if m.c.Build == "loose" {
+			g := m.pegs[pl.Item]
+			if numbers[i], err = g.number(ctx, m, pl.Number, false); err != nil {
+				return p, err
+			}
+			p.VolumeMM3 += g.volume + numbers[i].Volume()
+			p.HeightMM = max(p.HeightMM, base+g.top)
+			continue
+		}
+		p.VolumeMM3 += m.sheets[pl.Item].Volume()
+		p.HeightMM = max(p.HeightMM, base+m.items[pl.Item].HeightMM*m.grow)
+	}
+	p.build = func(ctx context.Context) (*mesh.Mesh, error) {
+		var b mesh.Builder
+		top := append([]mesh.Ring3(nil), rings...)
+		for i, k := range tile.Placed {
+			if err := ctx.Err(); err != nil {
+				return nil, err
+			}
+			pl := t.Placed[k]
+			x, y := at(pl)
+			sheets := []*mesh.Sheet{m.sheets[pl.Item]}
+			edge := m.sheets[pl.Item].Rings
+			if m.c.Build == "loose" {
+				var err error
+				if sheets, edge, err = m.pegs[pl.Item].sheets(numbers[i]); err != nil {
+					return nil, err
+				}
+			}
+			for _, s := range sheets {
+				s, err := s.Placed(pl.TurnDeg, x, y, base)
+				if err != nil {
+					return nil, fmt.Errorf("master: %s: %w", p.Name, err)
+				}
+				b.Up(s)
+			}
+			top = append(top, reversed(placed(edge, pl.TurnDeg, x, y, base))...)
+		}
+		plane, err := mesh.Plane(top)
+		if err != nil {
+			return nil, fmt.Errorf("master: top of %s: %w", p.Name, err)
+		}
+		b.Up(plane)
+		b.Wall(rings, u.rim)
+		for _, s := range u.down {
+			b.Down(s)
+		}
+		out, err := b.Mesh()
+		if err != nil {
+			return nil, fmt.Errorf("master: %s: %w", p.Name, err)
+		}
+		return out, nil
+	}
+	return p, nil
+}
