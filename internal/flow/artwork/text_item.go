@@ -33,6 +33,7 @@ type setter struct {
 	tracking float64
 
 	others []otherFont // fonts that stood in, in order of appearance
+	kept   bool        // some letters are joined and keep their distance
 }
 
 type otherFont struct {
@@ -249,7 +250,8 @@ func (s *setter) note(name, word string) {
 	}
 }
 
-// notes words what the fonts that stood in were used for.
+// notes words what the fonts that stood in were used for, and where tracking was
+// left out.
 func (s *setter) notes(where string) []finding.Finding {
 	var out []finding.Finding
 	for _, o := range s.others {
@@ -261,6 +263,11 @@ func (s *setter) notes(where string) []finding.Finding {
 		out = append(out, finding.Finding{Severity: finding.Note, Where: where,
 			What: fmt.Sprintf("%s set in %s: %s lacks its letters", words, o.name, s.font.Name),
 			Do:   "name a font that has them if it should look different"})
+	}
+	if s.kept && s.tracking != 0 {
+		out = append(out, finding.Finding{Severity: finding.Note, Where: where,
+			What: "letters that join keep their distance: tracking is taken between other letters and words only",
+			Do:   "tracking = 0, or a font whose letters do not join"})
 	}
 	return out
 }

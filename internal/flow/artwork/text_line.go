@@ -64,6 +64,7 @@ func (s *setter) line(line []rune, number int) (textLine, error) {
 				}
 				out.units = append(out.units, textUnit{x: pen, bend: bend})
 			}
+			s.kept = s.kept || bend && before >= 0
 			before = -1
 			if bend {
 				before = len(out.units) - 1

@@ -51,13 +51,13 @@ func (l *layout) fit(c TextSpec) (o geom.Outline, fitted bool, err error) {
 }
 
 // fitArc finds the largest size by halving: the ink box on a circle grows with the
-// size, but not in proportion. 40 halvings leave less than 1e-9 of the size.
+// size, but not in proportion. It stops at 1e-7 of the size, some nanometres.
 func (l *layout) fitArc(c TextSpec) (o geom.Outline, fitted bool, err error) {
 	size, fitted := c.SizeMM, true
 	if c.WidthMM > 0 || c.HeightMM > 0 {
 		lo, hi := 0.0, math.Min(maxEmMM, l.arcLimit())
 		fitted = false
-		for range 40 {
+		for hi-lo > 1e-7*hi && hi > geom.FlattenMM {
 			mid := (lo + hi) / 2
 			if l.checkArc(mid) != nil {
 				hi, fitted = mid, false

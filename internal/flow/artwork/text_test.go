@@ -84,7 +84,7 @@ func TestAlign(t *testing.T) {
 		for _, r := range o {
 			b := geom.Outline{r}.Bounds()
 			to := &long
-			if b.Center().Y < 0 {
+			if b.Center().Y < 0 { // the second line
 				to = &short
 			}
 			to.Add(b.Min)
@@ -223,6 +223,12 @@ func TestTracking(t *testing.T) {
 			t.Errorf("%q in %s grew by %g mm, want %g", c.text, c.font, got, c.gaps*3)
 		}
 	}
+	for text, want := range map[string]int{"محمد": 2, "HHH": 0} { // 2: the font that stood in, and the tracking
+		_, notes := mustText(t, TextSpec{Text: text, Font: "sans", Align: "left", Leading: 1, Tracking: 0.3, SizeMM: 10}, f)
+		if len(notes) != want {
+			t.Errorf("%q tracked: notes %v", text, notes)
+		}
+	}
 	spaced, _ := mustText(t, TextSpec{Text: "fi", Font: "serif", Align: "left", Leading: 1, Tracking: 0.5, SizeMM: 10}, f)
 	if len(spaced) != 3 { // f, i and its dot
 		t.Errorf("a tracked fi has %d rings, want f, i and the dot", len(spaced))
@@ -323,17 +329,22 @@ func sampleNames(n int) []string {
 	return out
 }
 
+// BenchmarkName sets one of 2,000 different names in seven scripts.
 func BenchmarkName(b *testing.B) {
 	for _, font := range []string{"sans bold", "script"} {
-		b.Run(font, func(b *testing.B) {
-			f := NewFonts()
-			names := sampleNames(2000)
-			i := 0
-			for b.Loop() {
-				mustText(b, plainText(names[i%len(names)], font), f)
-				i++
-			}
-		})
+		for shape, radius := range map[string]float64{"straight": 0, "arc": 18} {
+			b.Run(font+"/"+shape, func(b *testing.B) {
+				f := NewFonts()
+				names := sampleNames(2000)
+				i := 0
+				for b.Loop() {
+					c := plainText(names[i%len(names)], font)
+					c.ArcRadiusMM = radius
+					mustText(b, c, f)
+					i++
+				}
+			})
+		}
 	}
 }
 

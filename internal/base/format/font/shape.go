@@ -2,7 +2,6 @@ package font
 
 import (
 	"fmt"
-	"strings"
 
 	"github.com/go-text/typesetting/font/opentype"
 	"github.com/go-text/typesetting/harfbuzz"
@@ -93,14 +92,3 @@ func (s *Shaper) Shape(r Run) (glyphs []Placed, err error) {
 // Ignorable reports whether a character may stay without a glyph: joiners,
 // variation selectors, marks of direction.
 func Ignorable(r rune) bool { return harfbuzz.IsDefaultIgnorable(r) }
-
-// IsFile reports whether a font's name in a job file means a file beside it.
-func IsFile(name string) bool {
-	lower := strings.ToLower(name)
-	for _, ext := range [...]string{".ttf", ".otf", ".ttc"} {
-		if strings.HasSuffix(lower, ext) {
-			return true
-		}
-	}
-	return false
-}
