@@ -46,6 +46,9 @@ func (b *Path) LineTo(p Vec) {
 func (b *Path) QuadTo(c, p Vec) {
 	b.begin()
 	p0, p1, p2 := b.to.Apply(b.at), b.to.Apply(c), b.to.Apply(p)
+	if b.check(p1); b.err != nil {
+		return
+	}
 	d := p0.Sub(p1.Times(2)).Add(p2).Len()
 	n := steps(d / 4)
 	for i := 1; i < n; i++ {
@@ -59,7 +62,12 @@ func (b *Path) QuadTo(c, p Vec) {
 // CubicTo draws a cubic Bézier curve with control points c1 and c2.
 func (b *Path) CubicTo(c1, c2, p Vec) {
 	b.begin()
-	b.cubic(b.to.Apply(b.at), b.to.Apply(c1), b.to.Apply(c2), b.to.Apply(p), 0)
+	p1, p2 := b.to.Apply(c1), b.to.Apply(c2)
+	b.check(p1)
+	if b.check(p2); b.err != nil {
+		return
+	}
+	b.cubic(b.to.Apply(b.at), p1, p2, b.to.Apply(p), 0)
 	b.at = p
 }
 
@@ -186,13 +194,17 @@ func (b *Path) begin() {
 	}
 }
 
+// check keeps the mistake of a point in mm that is no number or too far away.
+func (b *Path) check(p Vec) {
+	if b.err == nil && !p.good() {
+		b.err = badPoint(p)
+	}
+}
+
 // put adds a point in mm to the current part.
 func (b *Path) put(p Vec) {
+	b.check(p)
 	if b.err != nil {
-		return
-	}
-	if !p.good() {
-		b.err = badPoint(p)
 		return
 	}
 	part := &b.parts[len(b.parts)-1]
