@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"mouldwright/internal/base/field"
-	"mouldwright/internal/flow/relief"
 )
 
 // erode is the solid under a relief eroded by a ball: at each place the greatest

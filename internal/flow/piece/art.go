@@ -2,7 +2,6 @@ package piece
 
 import (
 	"context"
-	"math"
 
 	"mouldwright/internal/base/field"
 	"mouldwright/internal/base/finding"
@@ -15,7 +14,7 @@ import (
 // of its parts is set. Each is given the box to fit into, of which one side may be
 // 0 and then is free, and the pitch of the piece.
 type art struct {
-	outline func(widthMM, heightMM float64) (geom.Outline, []finding.Finding, error)
+	outline func(ctx context.Context, widthMM, heightMM float64) (geom.Outline, []finding.Finding, error)
 	tone    func(ctx context.Context, widthMM, heightMM, pitchMM float64) (*field.Field, []finding.Finding, error)
 	view    func(ctx context.Context, widthMM, heightMM, pitchMM float64) (*field.Field, []finding.Finding, error)
 }
@@ -24,7 +23,7 @@ type art struct {
 // heights 0..depth on the part of the grid that it needs.
 func (t art) raise(ctx context.Context, a artwork.Choices, pitchMM float64) (*field.Field, []finding.Finding, error) {
 	if t.outline != nil {
-		o, list, err := t.outline(a.WidthMM, a.HeightMM)
+		o, list, err := t.outline(ctx, a.WidthMM, a.HeightMM)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -61,24 +60,6 @@ func (t art) raise(ctx context.Context, a artwork.Choices, pitchMM float64) (*fi
 func place(f *field.Field, a artwork.Choices) geom.Affine {
 	c := f.Bounds().Center()
 	return geom.Move(-c.X, -c.Y).Then(geom.Turn(a.TurnDeg)).Then(geom.Move(a.XMM, a.YMM))
-}
-
-// fitted scales an outline into a box; a side of 0 is free. Its middle comes to the
-// origin.
-func fitted(o geom.Outline, widthMM, heightMM float64) geom.Outline {
-	b := o.Bounds()
-	f := math.Inf(1)
-	if widthMM > 0 {
-		f = widthMM / b.W()
-	}
-	if heightMM > 0 {
-		f = math.Min(f, heightMM/b.H())
-	}
-	if math.IsInf(f, 0) || math.IsNaN(f) {
-		f = 1
-	}
-	c := b.Center()
-	return o.Transform(geom.Move(-c.X, -c.Y).Then(geom.Scale(f, f)))
 }
 
 // moved samples a field that a rigid motion has carried elsewhere, linearly between

@@ -8,6 +8,7 @@ import (
 
 	"mouldwright/internal/base/field"
 	"mouldwright/internal/base/finding"
+	"mouldwright/internal/base/format/bitmap"
 	"mouldwright/internal/base/format/svg"
 	"mouldwright/internal/base/geom"
 	"mouldwright/internal/flow/artwork"
@@ -33,7 +34,12 @@ func draw(a artwork.Choices, in Inputs, row map[string]string, where string) (ar
 		if err != nil {
 			return art{}, nil, err
 		}
-		return outlineArt(d.Outline), list, nil
+		return art{outline: func(_ context.Context, w, h float64) (geom.Outline, []finding.Finding, error) {
+			o, err := artwork.Vector(d, w, h)
+			return o, nil, err
+		}}, list, nil
+	case "tone", "depth", "lines":
+		return pictureArt(a, as, data)
 	case "mesh":
 		tri, err := artwork.OpenMesh(a.File, data)
 		if err != nil {
@@ -82,15 +88,32 @@ func textArt(a artwork.Choices, in Inputs, row map[string]string, where string) 
 	if fonts == nil {
 		fonts = artwork.NewFonts()
 	}
-	return art{outline: func(w, h float64) (geom.Outline, []finding.Finding, error) {
+	return art{outline: func(_ context.Context, w, h float64) (geom.Outline, []finding.Finding, error) {
 		a.WidthMM, a.HeightMM = w, h
 		return artwork.Text(a.TextSpec(where, words, 0), fonts)
 	}}, nil
 }
 
-// outlineArt is a shape of no certain size.
-func outlineArt(o geom.Outline) art {
-	return art{outline: func(w, h float64) (geom.Outline, []finding.Finding, error) {
-		return fitted(o, w, h), nil, nil
-	}}
+// pictureArt is a bitmap as tone, as a depth map or traced.
+func pictureArt(a artwork.Choices, as string, data []byte) (art, []finding.Finding, error) {
+	img, list, err := bitmap.Read(a.File, data)
+	if err != nil {
+		return art{}, nil, err
+	}
+	if as == "lines" {
+		return art{outline: func(ctx context.Context, w, h float64) (geom.Outline, []finding.Finding, error) {
+			return artwork.Lines(ctx, a.File, img, a.LinesSpec(), w, h)
+		}}, list, nil
+	}
+	sample := artwork.Tone
+	if as == "depth" {
+		sample = artwork.Depth
+	}
+	return art{tone: func(ctx context.Context, w, h, pitchMM float64) (*field.Field, []finding.Finding, error) {
+		width, err := artwork.BitmapWidthMM(img, w, h)
+		if err != nil {
+			return nil, nil, err
+		}
+		return sample(ctx, a.File, img, a.ToneSpec(), width, pitchMM)
+	}}, list, nil
 }

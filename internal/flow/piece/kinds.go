@@ -23,7 +23,7 @@ func makeBody(ctx context.Context, c Choices, in Inputs, row map[string]string, 
 	case c.Outline == "file":
 		o, list, err = fileOutline(c, in)
 	case c.Outline == "text":
-		o, list, err = textOutline(c, in, row, pitchMM)
+		o, list, err = textOutline(ctx, c, in, row)
 	default:
 		err = &finding.Error{Key: in.key("outline"), Found: fmt.Sprintf("%q", c.Outline),
 			Allowed: "round, oval, rectangle, rounded rectangle, polygon, heart, file, text or mesh"}
@@ -65,7 +65,7 @@ func fileOutline(c Choices, in Inputs) (geom.Outline, []finding.Finding, error) 
 //
 // The letters have the size that the art asks for; without one they are as large as
 // the piece's width leaves after both margins.
-func textOutline(c Choices, in Inputs, row map[string]string, pitchMM float64) (geom.Outline, []finding.Finding, error) {
+func textOutline(ctx context.Context, c Choices, in Inputs, row map[string]string) (geom.Outline, []finding.Finding, error) {
 	i := firstText(c)
 	if i < 0 {
 		return nil, nil, &finding.Error{Key: in.key("outline"), Found: "text, but the piece has no text", Do: "add art with text, or choose another outline"}
@@ -83,7 +83,7 @@ func textOutline(c Choices, in Inputs, row map[string]string, pitchMM float64) (
 				"make the piece wider, or set the art's width_mm")}, nil
 		}
 	}
-	letters, _, err := t.outline(w, h) // what there is to say about the text, its layer says
+	letters, _, err := t.outline(ctx, w, h) // what there is to say about the text, its layer says
 	if err != nil {
 		return nil, nil, err
 	}
