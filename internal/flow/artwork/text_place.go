@@ -50,48 +50,90 @@ func (l *layout) fit(c TextSpec) (o geom.Outline, fitted bool, err error) {
 	return o.Transform(geom.Scale(f, f)), true, nil
 }
 
-// fitArc finds the largest size by halving: the ink box on a circle grows with the
-// size, but not in proportion. It stops at 1e-7 of the size, some nanometres.
+// fitArc finds the largest size whose ink box fits.
 func (l *layout) fitArc(c TextSpec) (o geom.Outline, fitted bool, err error) {
 	size, fitted := c.SizeMM, true
 	if c.WidthMM > 0 || c.HeightMM > 0 {
-		lo, hi := 0.0, math.Min(maxEmMM, l.arcLimit())
-		fitted = false
-		for hi-lo > 1e-7*hi && hi > geom.FlattenMM {
-			mid := (lo + hi) / 2
-			if l.checkArc(mid) != nil {
-				hi, fitted = mid, false
-				continue
-			}
-			placed, err := l.shapes(mid, probeStep)
-			if err != nil {
-				return nil, false, err
-			}
-			box := bounds(placed)
-			if box.Empty() {
-				return nil, false, noInk()
-			}
-			if c.WidthMM > 0 && box.W() > c.WidthMM || c.HeightMM > 0 && box.H() > c.HeightMM {
-				hi, fitted = mid, true
-			} else {
-				lo = mid
-			}
+		if size, fitted, err = l.arcSize(c); err != nil {
+			return nil, false, err
 		}
-		if lo == 0 {
-			return nil, false, &finding.Error{Key: "arc_radius_mm", Found: "a circle on which no size of letters fits the width and height",
-				Do: "a larger width_mm and height_mm, or another radius"}
-		}
-		size = lo
 	}
 	if err := l.checkArc(size); err != nil {
 		return nil, false, err
 	}
-	placed, err := l.shapes(size, step(2*size))
+	// Bending stretches what lies outside the circle, by an em over the radius at
+	// most where letters are an em high; they are flattened as much finer.
+	inner := min(l.lineRadius(0, size), l.lineRadius(len(l.lines)-1, size))
+	placed, err := l.shapes(size, step(size*(1+size/inner)))
 	if err != nil {
 		return nil, false, err
 	}
 	o, err = settle(placed)
 	return o, fitted, orNoInk(o, err)
+}
+
+// arcSize is the largest size in mm to the em that the box and the circle allow,
+// to 1e-7 of itself; fitted is false when it is the circle that bounds it.
+func (l *layout) arcSize(c TextSpec) (size float64, fitted bool, err error) {
+	lo, hi := 0.0, math.Min(maxEmMM, l.arcLimit())
+	for range 40 { // halving: what the circle allows
+		if mid := (lo + hi) / 2; l.checkArc(mid) == nil {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	// excess is how far the ink reaches over the box, in boxes: -1 for no ink.
+	excess := func(size float64) (float64, error) {
+		placed, err := l.shapes(size, probeStep)
+		if err != nil {
+			return 0, err
+		}
+		box := bounds(placed)
+		if box.Empty() {
+			return 0, noInk()
+		}
+		over := 0.0
+		if c.WidthMM > 0 {
+			over = box.W() / c.WidthMM
+		}
+		if c.HeightMM > 0 {
+			over = math.Max(over, box.H()/c.HeightMM)
+		}
+		return over - 1, nil
+	}
+	hi = lo
+	over, err := excess(hi)
+	if err != nil || over <= 0 {
+		return hi, false, err
+	}
+	// The box grows steadily with the size, though not in proportion: false position
+	// with the Illinois rule (a bound that stays counts half), which needs some ten
+	// steps where halving needs thirty.
+	lo, under := 0.0, -1.0
+	for range 60 {
+		size = (lo*over - hi*under) / (over - under)
+		e, err := excess(size)
+		switch {
+		case err != nil:
+			return 0, false, err
+		case e > 0:
+			hi, over, under = size, e, under/2
+		default:
+			lo, under, over = size, e, over/2
+			if e > -1e-7 {
+				return lo, true, nil
+			}
+		}
+		if hi-lo <= 1e-7*hi {
+			break
+		}
+	}
+	if lo == 0 {
+		return 0, false, &finding.Error{Key: "arc_radius_mm", Found: "a circle on which no size of letters fits the width and height",
+			Do: "a larger width_mm and height_mm, or another radius"}
+	}
+	return lo, true, nil
 }
 
 // arcLimit is a size in mm to the em that is surely too large for the circle.

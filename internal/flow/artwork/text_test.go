@@ -265,6 +265,39 @@ func TestArc(t *testing.T) {
 	}
 }
 
+// TestArcFits: on an arc, too, the ink box reaches its width or height and does not
+// pass it, unless the circle is full before.
+func TestArcFits(t *testing.T) {
+	f := NewFonts()
+	for _, text := range []string{"ORCHARD", "o", "نورهان", "two\nlines", "a line of many small words"} {
+		for _, radius := range []float64{6, -6, 18, -18, 200} {
+			for _, box := range [][2]float64{{12, 0}, {0, 5}, {25, 9}} {
+				c := TextSpec{Text: text, Font: "script", Align: "centre", Leading: 1.2, ArcRadiusMM: radius, WidthMM: box[0], HeightMM: box[1]}
+				o, notes, err := Text(c, f)
+				if err != nil {
+					t.Errorf("%q on %g in %v: %v", text, radius, box, err)
+					continue
+				}
+				full := slices.ContainsFunc(notes, func(n finding.Finding) bool { return strings.Contains(n.What, "fills its circle") })
+				fill := 0.0
+				b := o.Bounds()
+				if c.WidthMM > 0 {
+					fill = b.W() / c.WidthMM
+				}
+				if c.HeightMM > 0 {
+					fill = math.Max(fill, b.H()/c.HeightMM)
+				}
+				// The size is found with letters flattened to FlattenMM, as the result is:
+				// each side of the box may be off by one FlattenMM.
+				tol := 2 * geom.FlattenMM / 5
+				if fill > 1+tol || !full && fill < 1-tol {
+					t.Errorf("%q on %g in %v is %.4f of its box (circle full: %v)", text, radius, box, fill, full)
+				}
+			}
+		}
+	}
+}
+
 // longest is the longest edge of a ring.
 func longest(r geom.Ring) geom.Vec {
 	var best geom.Vec
