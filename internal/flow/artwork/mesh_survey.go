@@ -17,9 +17,10 @@ import (
 type surveyed struct {
 	n                  int
 	lo, hi             [3]float64
-	volume             float64 // signed, by the divergence theorem
-	boundary           uint64  // 0 when every directed edge has its opposite, see closed
-	boxArea, boxHeight float64 // sums over the triangles' bounding boxes seen from above
+	from               [3]float64 // the first corner: a middle for volumes that keeps their digits
+	volume             float64    // signed, by the divergence theorem
+	boundary           uint64     // 0 when every directed edge has its opposite, see closed
+	boxArea, boxHeight float64    // sums over the triangles' bounding boxes seen from above
 }
 
 // closed reports whether every edge is met as often in one direction as in the
@@ -37,6 +38,10 @@ func survey(ctx context.Context, name string, tri Triangles, turn [3][3]float64)
 	if err := format.Usual().CheckCounts(name, 1, n); err != nil {
 		return nil, err
 	}
+	var first [1][3][3]float32
+	tri.Read(first[:], 0)
+	p := first[0][0]
+	origin := [3]float64{float64(p[0]), float64(p[1]), float64(p[2])}
 	parts := make([]surveyed, (n+block-1)/block)
 	bad := make([]error, len(parts))
 	var next atomic.Int64
@@ -49,7 +54,7 @@ func survey(ctx context.Context, name string, tri Triangles, turn [3][3]float64)
 				if b >= len(parts) || ctx.Err() != nil {
 					return
 				}
-				parts[b], bad[b] = surveyBlock(name, tri, buf[:], b*block, min(n, (b+1)*block), turn)
+				parts[b], bad[b] = surveyBlock(name, tri, buf[:], b*block, min(n, (b+1)*block), turn, origin)
 			}
 		})
 	}
@@ -78,9 +83,9 @@ func survey(ctx context.Context, name string, tri Triangles, turn [3][3]float64)
 	return &sum, nil
 }
 
-func surveyBlock(name string, tri Triangles, buf [][3][3]float32, from, to int, turn [3][3]float64) (surveyed, error) {
+func surveyBlock(name string, tri Triangles, buf [][3][3]float32, from, to int, turn [3][3]float64, origin [3]float64) (surveyed, error) {
 	inf := math.Inf(1)
-	s := surveyed{n: to - from, lo: [3]float64{inf, inf, inf}, hi: [3]float64{-inf, -inf, -inf}}
+	s := surveyed{n: to - from, from: origin, lo: [3]float64{inf, inf, inf}, hi: [3]float64{-inf, -inf, -inf}}
 	ax, sg := axes(turn)
 	for from < to {
 		got := tri.Read(buf[:min(len(buf), to-from)], from)
@@ -128,9 +133,10 @@ func (s *surveyed) add(t *[3][3]float32, ax [3]int, sg [3]float32) {
 	s.boxArea += size[0] * size[1]
 	s.boxHeight += size[1]
 
-	x0, y0, z0 := float64(t[0][0]), float64(t[0][1]), float64(t[0][2])
-	x1, y1, z1 := float64(t[1][0]), float64(t[1][1]), float64(t[1][2])
-	x2, y2, z2 := float64(t[2][0]), float64(t[2][1]), float64(t[2][2])
+	o := &s.from
+	x0, y0, z0 := float64(t[0][0])-o[0], float64(t[0][1])-o[1], float64(t[0][2])-o[2]
+	x1, y1, z1 := float64(t[1][0])-o[0], float64(t[1][1])-o[1], float64(t[1][2])-o[2]
+	x2, y2, z2 := float64(t[2][0])-o[0], float64(t[2][1])-o[1], float64(t[2][2])-o[2]
 	s.volume += (x0*(y1*z2-y2*z1) + y0*(z1*x2-z2*x1) + z0*(x1*y2-x2*y1)) / 6
 
 	h0, h1, h2 := cornerHash(t[0]), cornerHash(t[1]), cornerHash(t[2])

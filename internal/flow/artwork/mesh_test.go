@@ -278,6 +278,18 @@ func TestScaleAndTurn(t *testing.T) {
 	}
 }
 
+// Far from the origin nothing is lost but what float32 loses: 2^20 + 3 is a float32.
+func TestFarFromTheOrigin(t *testing.T) {
+	const far = 1 << 20
+	box := formattest.Box([3]float32{far, -far, far}, [3]float32{far + 3, -far + 2, far + 1})
+	got := top(t, OfMesh(box), View{WidthMM: 30, PitchMM: 0.1})
+	near(t, "volume", got.VolumeMM3, 6000, 1e-9)
+	near(t, "undercut", got.UndercutMM3, 0, 1e-3)
+	if !got.Closed || len(got.Findings) != 0 {
+		t.Errorf("closed %v, findings %v", got.Closed, got.Findings)
+	}
+}
+
 func TestSameViewOnAnyNumberOfCores(t *testing.T) {
 	bunny, err := ply.Read("bunny.ply", formattest.Data(t, "bunny.ply"), format.Usual())
 	if err != nil {

@@ -87,6 +87,10 @@ func TopView(ctx context.Context, name string, tri Triangles, v View) (*Top, err
 	return top, nil
 }
 
+// small is the part of a mesh's volume that is not worth a word: walls that are upright
+// but for rounding give a sample here and there of any height between bottom and top.
+const small = 1e-3
+
 // judge sums the undercut and words what the person should know.
 func (t *Top) judge(name string) {
 	if !t.Closed {
@@ -95,22 +99,23 @@ func (t *Top) judge(name string) {
 			Do:   "close the mesh's holes, or check the picture of the piece for gaps"})
 		return
 	}
-	sum, low := 0.0, 0.0
+	sum, below := 0.0, 0.0 // below: where the lines run longer inside the mesh than the mesh is high
 	for _, u := range t.Undercut.Z {
 		sum += float64(u)
-		low = math.Min(low, float64(u))
+		below += math.Min(0, float64(u))
 	}
-	t.UndercutMM3 = sum * t.Height.PitchMM * t.Height.PitchMM
+	area := t.Height.PitchMM * t.Height.PitchMM
+	t.UndercutMM3, below = sum*area, below*area
 	switch {
 	case t.VolumeMM3 < 0:
 		t.Findings = append(t.Findings, finding.Finding{Severity: finding.Care, Where: name,
 			What: "the mesh is inside out, so its undercut cannot be told; its top view is used as it is",
 			Do:   "flip the mesh's normals"})
-	case low < -1e-4*t.HeightMM: // float32 sums err by less than 1e-6 of the height for each crossing
+	case below < -small*t.VolumeMM3:
 		t.Findings = append(t.Findings, finding.Finding{Severity: finding.Care, Where: name,
 			What: fmt.Sprintf("shells of the mesh overlap, so the undercut of %.1f mm³ is too small", t.UndercutMM3),
 			Do:   "unite the shells, or check the picture of the piece"})
-	case t.UndercutMM3 > 1e-3*t.VolumeMM3: // a thousandth is what sampling a wall that leans by a hair costs
+	case t.UndercutMM3 > small*t.VolumeMM3:
 		t.Findings = append(t.Findings, finding.Finding{Severity: finding.Note, Where: name,
 			What: fmt.Sprintf("an open mould cannot show %.1f mm³ of hollows seen from the side; they are filled", t.UndercutMM3),
 			Do:   "choose another direction for up if too much is lost"})

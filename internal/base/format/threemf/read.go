@@ -21,6 +21,7 @@ const (
 	maxInstances = 100_000 // after components are resolved
 	maxMeta      = 1000
 	maxMetaText  = 1 << 16
+	maxPaths     = 1000 // kept; more are made anew each time
 )
 
 // mmPerUnit are the units a file may use (core specification, 3.4).
@@ -81,7 +82,8 @@ type parser struct {
 	byID     map[string]*source
 	items    []placedAs
 
-	open      []string // local names of the open elements, "" for those of a foreign namespace
+	open      []string             // paths of the open elements, such as model/build/item
+	paths     map[[2]string]string // path and name to the longer path, so that each is made once
 	object    *source
 	text      strings.Builder
 	vertices  int
@@ -93,7 +95,7 @@ func parse(name string, data []byte, lim format.Limits, headOnly bool) (*parser,
 	if err != nil {
 		return nil, err
 	}
-	p := &parser{name: name, lim: lim, headOnly: headOnly, byID: map[string]*source{}}
+	p := &parser{name: name, lim: lim, headOnly: headOnly, byID: map[string]*source{}, paths: map[[2]string]string{}}
 	d := xml.NewDecoder(r)
 	for {
 		token, err := d.Token()
@@ -130,14 +132,13 @@ func (p *parser) token(token xml.Token) error {
 		if t.Name.Space != coreNamespace {
 			local = ""
 		}
-		p.open = append(p.open, local)
-		return p.start(strings.Join(p.open, "/"), t)
+		return p.start(p.push(local), t)
 	case xml.EndElement:
-		at := strings.Join(p.open, "/")
+		at := p.open[len(p.open)-1]
 		p.open = p.open[:len(p.open)-1]
 		return p.end(at)
 	case xml.CharData:
-		if len(p.open) == 2 && p.open[1] == "metadata" {
+		if n := len(p.open); n > 0 && p.open[n-1] == "model/metadata" {
 			if p.text.Len()+len(t) > maxMetaText {
 				return refusal(p.name, "metadata", "a text too long", fmt.Sprintf("at most %d bytes", maxMetaText), nil)
 			}
@@ -145,6 +146,22 @@ func (p *parser) token(token xml.Token) error {
 		}
 	}
 	return nil
+}
+
+// push opens an element and returns its path; "" stands for a foreign name.
+func (p *parser) push(local string) string {
+	key := [2]string{"", local}
+	if n := len(p.open); n > 0 {
+		key[0] = p.open[n-1] + "/"
+	}
+	at, ok := p.paths[key]
+	if !ok {
+		if at = key[0] + local; len(p.paths) < maxPaths {
+			p.paths[key] = at
+		}
+	}
+	p.open = append(p.open, at)
+	return at
 }
 
 func (p *parser) start(at string, t xml.StartElement) error {

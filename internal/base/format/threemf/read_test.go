@@ -134,6 +134,7 @@ func TestReadRefusals(t *testing.T) {
 		{"cut XML", ofModel(t, good[:len(good)-30]), []string{"not well-formed"}},
 		{"deep XML", ofModel(t, strings.Replace(good, "<resources>", "<resources>"+strings.Repeat("<a>", 100), 1)), []string{"nested too deeply"}},
 		{"other namespace", ofModel(t, strings.Replace(good, "core/2015/02", "core/1999/01", 1)), []string{"no element <model>"}},
+		{"model inside a foreign element", ofModel(t, "<a>"+strings.TrimPrefix(good, `<?xml version="1.0" encoding="UTF-8"?>`)+"</a>"), []string{"no element <model>"}},
 		{"unknown unit", ofModel(t, model(`unit="parsec"`, object, item)), []string{"parsec", "inch"}},
 		{"unknown extension", ofModel(t, model(`xmlns:s="urn:secret" requiredextensions="s"`, object, item)), []string{"urn:secret"}},
 		{"mesh in another part", ofModel(t, model(`xmlns:p="http://schemas.microsoft.com/3dmanufacturing/production/2015/06" requiredextensions="p"`, object,
