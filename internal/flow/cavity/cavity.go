@@ -33,11 +33,14 @@ type Cavity struct {
 	ThinnestMM float64 // thinnest shell found behind the art; 0 for a solid piece
 }
 
-// coarseMM is the pitch of the filling's grid, or the relief's own where that is
-// wider: a tenth of a millimetre is a twentieth of a usual shell. The coarse grid
-// takes every so-manieth sample of the relief, unaveraged; the surface between its
-// samples is looked at where it matters (see erode).
-const coarseMM = 0.1
+// The filling's grid is coarser than the relief's: a tenth of a millimetre, or a
+// thirtieth of a thick shell, so that the work for a sample does not grow with the
+// shell. It takes every so-manieth sample of the relief, unaveraged; the surface
+// between them is looked at where it matters (see erode).
+const (
+	coarseMM    = 0.1
+	coarseShare = 1.0 / 30
+)
 
 // leastShare is the share of a piece that filling should have: below it a person
 // will hardly taste it (common practice, no source).
@@ -52,7 +55,7 @@ func Make(ctx context.Context, p *piece.Piece, c Choices, solid bool) (*Cavity, 
 	if !(c.ShellMM > 0 && c.ShellMM <= 100) || !(c.CapMM >= 0 && c.CapMM <= 100) {
 		return nil, nil, &finding.Error{Key: "shell", Found: fmt.Sprintf("thickness_mm %g, cap_mm %g", c.ShellMM, c.CapMM), Allowed: "above 0, at most 100 mm"}
 	}
-	inner, err := erode(ctx, p.Relief, c.ShellMM, coarseMM)
+	inner, err := erode(ctx, p.Relief, c.ShellMM, math.Max(coarseMM, coarseShare*c.ShellMM))
 	if err != nil {
 		return nil, nil, err
 	}
@@ -92,7 +95,7 @@ func noRoom(ctx context.Context, p *piece.Piece, c Choices, room float64) ([]fin
 	low, high := 0.0, c.ShellMM
 	for high-low > 0.05 {
 		mid := (low + high) / 2
-		f, err := erode(ctx, p.Relief, mid, 2*coarseMM)
+		f, err := erode(ctx, p.Relief, mid, math.Max(2*coarseMM, coarseShare*mid))
 		if err != nil {
 			return nil, err
 		}

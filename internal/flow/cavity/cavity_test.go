@@ -145,7 +145,7 @@ func TestPartsMakeTheWhole(t *testing.T) {
 		c.Art = nil
 		c.Outline = rapid.SampledFrom([]string{"round", "oval", "rectangle", "heart"}).Draw(t, "outline")
 		c.DepthMM, c.HeightMM, c.DraftDeg = 0, rapid.Float64Range(7, 15).Draw(t, "height"), rapid.Float64Range(0, 15).Draw(t, "draft")
-		p, list, err := piece.Make(context.Background(), c, piece.Inputs{}, nil, -1, 0.1)
+		p, list, err := piece.Make(context.Background(), c, piece.Inputs{}, nil, -1, 0.2)
 		if err != nil || p == nil {
 			t.Fatal(err, list)
 		}

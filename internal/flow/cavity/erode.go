@@ -134,8 +134,8 @@ func (b ball) lowest(f *field.Field, j int, dst []float32, at []int32) {
 const thinnestStep = 3
 
 // thinnest measures the shell over the filling: the least distance from the inner
-// surface to the relief's samples, over places every thinnestStep coarse samples.
-// It looks at every sample of the relief within reach, so it checks what erode did.
+// surface to the relief's samples, over places every thinnestStep coarse samples. The
+// nearest is looked for among every k-th sample first and then among all around it.
 func thinnest(ctx context.Context, f, inner *field.Field, c Choices) (float64, error) {
 	k := int(math.Round(inner.PitchMM / f.PitchMM))
 	r := int(math.Ceil(1.05 * c.ShellMM / f.PitchMM))
@@ -147,9 +147,13 @@ func thinnest(ctx context.Context, f, inner *field.Field, c Choices) (float64, e
 				continue
 			}
 			for i := 0; i < inner.W; i += thinnestStep {
-				if z := inner.At(i, j); float64(z) > c.CapMM {
-					least[j] = min(least[j], gap(f, i*k, j*k, r, z))
+				z := inner.At(i, j)
+				if float64(z) <= c.CapMM {
+					continue
 				}
+				_, a, b := gap(f, i*k, j*k, 0, 0, r, k, z)
+				d, _, _ := gap(f, i*k, j*k, a, b, k, 1, z)
+				least[j] = min(least[j], d)
 			}
 		}
 	})
@@ -163,19 +167,27 @@ func thinnest(ctx context.Context, f, inner *field.Field, c Choices) (float64, e
 	return math.Sqrt(float64(m)), err
 }
 
-// gap is the squared distance from height z at sample (i, j) to the relief, as far as
-// it lies within r samples.
-func gap(f *field.Field, i, j, r int, z float32) float32 {
-	p := float32(f.PitchMM)
-	best := float32(math.Inf(1))
-	for b := max(-r, -j); b <= min(r, f.H-1-j); b++ {
+// gap is the least squared distance from height z over sample (i, j) to the relief's
+// every step-th sample within r samples of (i+di, j+dj), and where it was found.
+func gap(f *field.Field, i, j, di, dj, r, step int, z float32) (best float32, atI, atJ int) {
+	p2 := float32(f.PitchMM * f.PitchMM)
+	best = float32(math.Inf(1))
+	r -= r % step
+	for b := dj - r; b <= dj+r; b += step {
+		if j+b < 0 || j+b >= f.H {
+			continue
+		}
 		row := f.Row(j + b)
-		y := p * p * float32(b*b)
-		for a := max(-r, -i); a <= min(r, f.W-1-i); a++ {
-			// Above z the surface is as far away as its column begins.
+		for a := di - r; a <= di+r; a += step {
+			if i+a < 0 || i+a >= f.W {
+				continue
+			}
+			// Where the relief is lower than z, its surface is as far away as its column.
 			h := max(0, row[i+a]-z)
-			best = min(best, y+p*p*float32(a*a)+h*h)
+			if d := p2*float32(a*a+b*b) + h*h; d < best {
+				best, atI, atJ = d, a, b
+			}
 		}
 	}
-	return best
+	return best, atI, atJ
 }

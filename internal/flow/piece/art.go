@@ -20,39 +20,38 @@ type art struct {
 }
 
 // raise scales the art into its box, turns it, moves it to its place and gives its
-// heights 0..depth on the part of the grid that it needs.
-func (t art) raise(ctx context.Context, a artwork.Choices, pitchMM float64) (*field.Field, []finding.Finding, error) {
+// heights 0..depth on the part of the grid that it needs. strokeMM is the mean width
+// of an outline's strokes, twice its area by its perimeter; 0 for other art.
+func (t art) raise(ctx context.Context, a artwork.Choices, pitchMM float64) (f *field.Field, strokeMM float64, list []finding.Finding, err error) {
 	if t.outline != nil {
 		o, list, err := t.outline(ctx, a.WidthMM, a.HeightMM)
 		if err != nil {
-			return nil, nil, err
+			return nil, 0, nil, err
 		}
 		o = centred(o).Transform(geom.Turn(a.TurnDeg).Then(geom.Move(a.XMM, a.YMM)))
 		foot := relief.OutsideMM(a.DepthMM, a.Profile, a.DraftDeg, pitchMM)
 		g := field.Around(o.Bounds().Grow(foot+pitchMM), pitchMM)
 		f, err := relief.FromOutline(ctx, g, o, a.DepthMM, a.Profile, a.DraftDeg)
-		return f, list, err
+		return f, 2 * o.Area() / o.Perimeter(), list, err
 	}
 	sample := t.tone
 	if sample == nil {
 		sample = t.view
 	}
-	f, list, err := sample(ctx, a.WidthMM, a.HeightMM, pitchMM)
-	if err != nil {
-		return nil, nil, err
+	if f, list, err = sample(ctx, a.WidthMM, a.HeightMM, pitchMM); err != nil {
+		return nil, 0, nil, err
 	}
 	b, to := f.Bounds(), place(f, a)
-	put, err := moved(ctx, f, to, pitchMM)
-	if err != nil {
-		return nil, nil, err
+	if f, err = moved(ctx, f, to, pitchMM); err != nil {
+		return nil, 0, nil, err
 	}
 	if t.view != nil {
-		put, err = relief.FromHeights(ctx, put, a.DepthMM)
-		return put, list, err
+		f, err = relief.FromHeights(ctx, f, a.DepthMM)
+		return f, 0, list, err
 	}
 	edge := geom.Outline{{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}}}.Transform(to)
-	put, err = relief.FromTone(ctx, put, a.DepthMM, a.DraftDeg, edge)
-	return put, list, err
+	f, err = relief.FromTone(ctx, f, a.DepthMM, a.DraftDeg, edge)
+	return f, 0, list, err
 }
 
 // place maps the art's own coordinates to the piece's: its middle to the place asked

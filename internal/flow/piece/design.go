@@ -107,7 +107,21 @@ func (d *Design) Piece(ctx context.Context, row map[string]string, rowIndex int)
 		return nil, list, err
 	}
 	d.name(p, row, rowIndex)
-	return p, list, nil
+	return p, append(list, d.lean(p)...), nil
+}
+
+// leastDraftDeg is the lean below which a mould does not let go by itself (common
+// practice: 5 to 10 degrees, at least 3; soft rubber can be stretched off less).
+const leastDraftDeg = 3
+
+// lean notes walls that stand nearly upright.
+func (d *Design) lean(p *Piece) []finding.Finding {
+	if p.MinDraftDeg >= leastDraftDeg {
+		return nil
+	}
+	return []finding.Finding{{Severity: finding.Note, Where: d.in.key("draft_deg"),
+		What: fmt.Sprintf("walls lean by %.1f degrees only: soft rubber must be peeled off them", p.MinDraftDeg),
+		Do:   fmt.Sprintf("give sides and art %d degrees or more", leastDraftDeg)}}
 }
 
 // ownPiece makes a piece whose footprint is the row's own text: nothing is shared.
@@ -130,7 +144,7 @@ func (d *Design) ownPiece(ctx context.Context, row map[string]string, rowIndex i
 		return nil, list, err
 	}
 	d.name(p, row, rowIndex)
-	return p, list, nil
+	return p, append(list, d.lean(p)...), nil
 }
 
 // name writes whose piece it is.

@@ -46,8 +46,9 @@ func makeLayer(ctx context.Context, c Choices, index int, in Inputs, row map[str
 	}
 	l := layer{side: a.Side}
 	var notes []finding.Finding
+	var width float64
 	for try := 1; ; try++ {
-		if l.relief, notes, err = art.raise(ctx, a, pitchMM); err != nil {
+		if l.relief, width, notes, err = art.raise(ctx, a, pitchMM); err != nil {
 			return layer{}, list, err
 		}
 		over, err := b.overMM(ctx, l.relief)
@@ -62,9 +63,12 @@ func makeLayer(ctx context.Context, c Choices, index int, in Inputs, row map[str
 			continue
 		}
 		size := l.relief.Bounds()
+		do := "move it with x_mm and y_mm, or make the piece wider"
+		if w := size.W() - 2*over; w > size.W()/4 {
+			do = fmt.Sprintf("make it smaller (about %.1f mm wide), ", w) + do
+		}
 		return layer{}, append(list, in.stop(key(named(a)),
-			fmt.Sprintf("the art, %.1f x %.1f mm at its foot, reaches %.2f mm over the edge of the top", size.W(), size.H(), over),
-			fmt.Sprintf("make it smaller (about %.1f mm wide), move it with x_mm and y_mm, or make the piece wider", math.Max(0.5, size.W()-2*over)))), nil
+			fmt.Sprintf("the art, %.1f x %.1f mm at its foot, reaches %.2f mm over the edge of the top", size.W(), size.H(), over), do)), nil
 	}
 	if usual {
 		list = append(list, finding.Finding{Severity: finding.Note, Where: in.key("%s", key("width_mm")),
@@ -72,6 +76,9 @@ func makeLayer(ctx context.Context, c Choices, index int, in Inputs, row map[str
 			Do:   "set width_mm or height_mm"})
 	}
 	list = append(list, notes...)
+	if f, bad := fine(in, key, a, width); bad {
+		list = append(list, f)
+	}
 	list = append(list, judge(in, key, a, l.relief, b)...)
 	return l, list, nil
 }
@@ -82,6 +89,29 @@ func named(a artwork.Choices) string {
 		return "text"
 	}
 	return "file"
+}
+
+// leastStrokeMM is the narrowest stroke that chocolate shows and rubber survives
+// (common practice: 0.5-0.8 mm, no source).
+const leastStrokeMM = 0.5
+
+// fine says whether strokes of that mean width are too fine for the trade.
+func fine(in Inputs, key func(string) string, a artwork.Choices, widthMM float64) (finding.Finding, bool) {
+	f := finding.Finding{Severity: finding.Care, Where: in.key("%s", key("width_mm"))}
+	switch {
+	case widthMM == 0: // no strokes
+		return f, false
+	case widthMM < leastStrokeMM:
+		f.What = fmt.Sprintf("the strokes are %.2f mm wide on average, chocolate shows %g mm and more", widthMM, leastStrokeMM)
+		f.Do = "make the art larger, or choose a bolder font"
+		return f, true
+	case a.Profile == relief.Flat && a.DepthMM > 1.5*widthMM:
+		f.Where = in.key("%s", key("depth_mm"))
+		f.What = fmt.Sprintf("strokes %.2f mm wide on average are %g mm deep: they may stay in the mould", widthMM, a.DepthMM)
+		f.Do = fmt.Sprintf("set depth_mm to %.1f or less", widthMM)
+		return f, true
+	}
+	return f, false
 }
 
 // judge looks at the finished art's heights.
