@@ -46,7 +46,7 @@ func (t art) raise(ctx context.Context, a artwork.Choices, pitchMM float64) (f *
 		return nil, 0, nil, err
 	}
 	if t.view != nil {
-		f, err = relief.FromHeights(ctx, f, a.DepthMM)
+		f, err = relief.FromHeights(ctx, f, a.DepthMM, a.DraftDeg)
 		return f, 0, list, err
 	}
 	edge := geom.Outline{{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}}}.Transform(to)

@@ -11,11 +11,10 @@ import (
 )
 
 // FromTone gives heights 0..depth in mm of a tone field (0 low, 1 high; values
-// outside are clamped). At the edge of the tone the heights come down to 0 on a
-// wall of the given draft: the edge is the mask's outline, or the field's own
-// border when mask is nil. The result lies on the tone's grid.
-//
-// The foot of that wall is the edge, so the relief never reaches out of its picture.
+// outside are clamped) on the tone's grid. Nothing is steeper than the draft: what
+// is, is lowered (see lean). At the edge of the tone the heights come down to 0: the
+// edge is the mask's outline, or the field's own border when mask is nil, and it is
+// the foot of the wall, so the relief never reaches out of its picture.
 func FromTone(ctx context.Context, tone *field.Field, depthMM, draftDeg float64, mask geom.Outline) (*field.Field, error) {
 	if err := check(depthMM, Flat, draftDeg); err != nil {
 		return nil, err
@@ -48,19 +47,23 @@ func FromTone(ctx context.Context, tone *field.Field, depthMM, draftDeg float64,
 			}
 		}
 	})
+	if err != nil {
+		return nil, err
+	}
 	for j, b := range bad {
-		if b && err == nil {
-			err = &finding.Error{Key: "tone", Found: "no number in row " + strconv.Itoa(j), Allowed: "0 to 1"}
+		if b {
+			return nil, &finding.Error{Key: "tone", Found: "no number in row " + strconv.Itoa(j), Allowed: "0 to 1"}
 		}
 	}
-	return out, err
+	return out, lean(ctx, out, float64(slope))
 }
 
-// FromHeights gives heights 0..depth in mm of a mesh's top view: the view's lowest
-// height becomes 0 and its highest becomes depth, both linearly between; places
-// where the view holds no mesh (NaN or -Inf) become 0. The result lies on the view's grid.
-func FromHeights(ctx context.Context, view *field.Field, depthMM float64) (*field.Field, error) {
-	if err := check(depthMM, Flat, 0); err != nil {
+// FromHeights gives heights 0..depth in mm of a mesh's top view, on the view's grid:
+// the view's lowest height becomes 0 and its highest becomes depth, linearly between;
+// places where the view holds no mesh (NaN or -Inf) become 0. Then what is steeper
+// than the draft is lowered (see lean); outside its grid the view is taken as 0.
+func FromHeights(ctx context.Context, view *field.Field, depthMM, draftDeg float64) (*field.Field, error) {
+	if err := check(depthMM, Flat, draftDeg); err != nil {
 		return nil, err
 	}
 	low, high := float32(math.Inf(1)), float32(math.Inf(-1))
@@ -75,15 +78,13 @@ func FromHeights(ctx context.Context, view *field.Field, depthMM float64) (*fiel
 	}
 	f := float32(depthMM) / (high - low)
 	out := field.New(view.Grid)
-	err := field.ForRows(ctx, out.H, func(j0, j1 int) {
-		for j := j0; j < j1; j++ {
-			dst := out.Row(j)
-			for i, z := range view.Row(j) {
-				if z >= low {
-					dst[i] = min(float32(depthMM), (z-low)*f)
-				}
+	for j := 1; j < out.H-1; j++ { // the border stays 0: walls begin there
+		dst := out.Row(j)
+		for i, z := range view.Row(j) {
+			if z >= low && i > 0 && i < out.W-1 {
+				dst[i] = min(float32(depthMM), (z-low)*f)
 			}
 		}
-	})
-	return out, err
+	}
+	return out, lean(ctx, out, depthMM/RunMM(depthMM, Flat, draftDeg, view.PitchMM))
 }

@@ -30,7 +30,7 @@ func TestToneOfOneBrightnessIsAFrustum(t *testing.T) {
 	}
 	side := (n - 1) * pitch
 	h := tone * depth
-	top := side - 2*h*math.Tan(draft*math.Pi/180)
+	top := side - 2*h*math.Tan(draft*math.Pi/180)*longest // see lean: walls along the axes lean that much more
 	// Foot and edge each cost a twelfth of pitch² times slope times length: 0.02 %.
 	within(t, "volume", volume(f), h*(side*side+top*top+side*top)/3, 3e-4)
 }
@@ -64,18 +64,52 @@ func TestToneRefusesNoNumbers(t *testing.T) {
 }
 
 func TestHeightsOfAMeshReachFromNothingToDepth(t *testing.T) {
-	view := constant(5, 5, 0)
-	view.Z[12], view.Z[13], view.Z[0] = 8, 4, float32(math.NaN())
-	f, err := FromHeights(context.Background(), view, 0.6)
+	view := constant(101, 101, 0)
+	for j := 30; j <= 70; j++ {
+		for i := 30; i <= 70; i++ {
+			view.Z[j*101+i] = 8
+		}
+	}
+	view.Z[0] = float32(math.NaN())
+	f, err := FromHeights(context.Background(), view, 0.6, 20)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if f.Z[12] != 0.6 || math.Abs(float64(f.Z[13])-0.3) > 1e-6 || f.Z[0] != 0 || f.Z[1] != 0 {
-		t.Errorf("got %v", f.Z)
+	if f.At(50, 50) != 0.6 || f.Z[0] != 0 || f.At(29, 50) != 0 {
+		t.Errorf("middle %g, corner %g, beside %g", f.At(50, 50), f.Z[0], f.At(29, 50))
 	}
-	if _, err := FromHeights(context.Background(), constant(5, 5, 3), 1); err == nil {
+	if _, err := FromHeights(context.Background(), constant(5, 5, 3), 1, 10); err == nil {
 		t.Error("a level view is taken")
 	}
+}
+
+// Against the definition with straight distances: never steeper, and nowhere lower
+// than walls that lean 2.75 % more.
+func TestLeanAgainstDefinition(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		g := field.Grid{W: rapid.IntRange(1, 14).Draw(t, "w"), H: rapid.IntRange(1, 14).Draw(t, "h"), PitchMM: 0.5}
+		slope := rapid.Float64Range(0.5, 6).Draw(t, "slope")
+		f := field.New(g)
+		for i := range f.Z {
+			f.Z[i] = rapid.Float32Range(0, 4).Draw(t, "z")
+		}
+		got := field.New(g)
+		copy(got.Z, f.Z)
+		if err := lean(context.Background(), got, slope); err != nil {
+			t.Fatal(err)
+		}
+		for k := range f.Z {
+			high, low := math.Inf(1), math.Inf(1)
+			for q, z := range f.Z {
+				d := g.XY(k%g.W, k/g.W).Sub(g.XY(q%g.W, q/g.W)).Len()
+				high = math.Min(high, float64(z)+slope*d)
+				low = math.Min(low, float64(z)+slope*d/longest)
+			}
+			if z := float64(got.Z[k]); z > high+1e-5 || z < low-1e-5 {
+				t.Fatalf("%g, want %g to %g", z, low, high)
+			}
+		}
+	})
 }
 
 func TestUnionIsThatOfSets(t *testing.T) {
