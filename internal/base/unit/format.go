@@ -216,3 +216,8 @@ func (d Date) Long() string {
 	}
 	return fmt.Sprintf("%d%s%s%s%d", d.Day, nbsp, months[d.Month-1], nbsp, d.Year)
 }
+
+// Plus adds two ranges: as wide as the sum can get.
+func (r Range) Plus(o Range) Range {
+	return Range{r.Low + o.Low, r.Likely + o.Likely, r.High + o.High}
+}

@@ -182,3 +182,8 @@ func boxColumns(a, b *field.Field, from, to, r int) {
 		}
 	}
 }
+
+// Coarser gives the relief on a grid of the given pitch that covers it.
+func Coarser(ctx context.Context, f *field.Field, pitchMM float64) (*field.Field, error) {
+	return resample(ctx, f, field.Around(f.Bounds().Grow(pitchMM), pitchMM))
+}

@@ -84,8 +84,7 @@ func coarse(ctx context.Context, f *field.Field, pitch float64) (*field.Field, e
 	if pitch < 1.2*f.PitchMM {
 		return f, nil
 	}
-	b := f.Bounds().Grow(pitch)
-	return resample(ctx, f, field.Around(b, pitch))
+	return Coarser(ctx, f, pitch)
 }
 
 // put adds one body.

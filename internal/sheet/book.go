@@ -1,0 +1,113 @@
+package sheet
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io"
+
+	"github.com/tdewolff/canvas"
+	"github.com/tdewolff/canvas/renderers/pdf"
+
+	"mouldwright/internal/flow"
+)
+
+// stages are the words across the top of every page, in the order of the work.
+var stages = []string{"overview", "pieces", "master", "plates", "rubber", "kitchen", "remarks", "assumed"}
+
+// book is a PDF being made.
+type book struct {
+	r       *flow.Result
+	s       *Sketchbook
+	f       *faces
+	size    [2]float64
+	sheets  []side
+	spilled []string // texts that left their page: there must be none
+}
+
+// side is a page to be drawn, under the stage it belongs to.
+type side struct {
+	stage string
+	draw  func(*page) error
+}
+
+// newBook lists the pages in their order.
+func newBook(r *flow.Result, s *Sketchbook, size [2]float64) (*book, error) {
+	f, err := newFaces()
+	if err != nil {
+		return nil, err
+	}
+	b := &book{r: r, s: s, f: f, size: size}
+	b.add("overview", b.title)
+	for _, d := range b.designs() {
+		b.add("pieces", func(p *page) error { return b.design(p, d) })
+		for _, names := range d.contacts() {
+			b.add("pieces", func(p *page) error { return b.contact(p, d, names) })
+		}
+	}
+	if r.Master != nil {
+		for i := range r.Master.Trays {
+			b.trayPages(i)
+		}
+	}
+	b.platePages()
+	b.rubberPages()
+	b.kitchenPages()
+	b.remarkPages()
+	b.assumedPages()
+	if len(b.sheets) > MaxPages {
+		return nil, fmt.Errorf("sheet: %d pages needed, allowed %d; split the job", len(b.sheets), MaxPages)
+	}
+	return b, nil
+}
+
+func (b *book) add(stage string, draw func(*page) error) {
+	b.sheets = append(b.sheets, side{stage, draw})
+}
+
+// write draws the pages one after the other.
+func (b *book) write(ctx context.Context, w io.Writer) error {
+	out := &dated{w: w}
+	opts := pdf.DefaultOptions
+	doc := pdf.New(out, b.size[0], b.size[1], &opts)
+	doc.SetInfo(b.r.Plan.Title, "Sheets for revision "+b.r.Plan.Revision, "", "", "Mouldwright "+b.r.Plan.Version)
+	for i, s := range b.sheets {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		if i > 0 {
+			doc.NewPage(b.size[0], b.size[1])
+		}
+		p := &page{book: b, f: b.f, ctx: ctx, c: canvas.NewContext(doc), width: b.size[0], height: b.size[1], number: i + 1, stage: s.stage}
+		p.frame(len(b.sheets))
+		if err := s.draw(p); err != nil {
+			return err
+		}
+		if out.err != nil {
+			return out.err
+		}
+	}
+	return doc.Close()
+}
+
+// dated replaces the time of writing, which the PDF writer takes from the clock, by
+// a fixed one. The PDF writer counts the bytes that Write reports, so that the
+// shorter date keeps its table of places right; Write therefore reports what was
+// written, not what was given.
+type dated struct {
+	w   io.Writer
+	err error
+}
+
+const fixedDate = "(D:20000101000000Z)"
+
+func (d *dated) Write(b []byte) (int, error) {
+	if bytes.HasPrefix(b, []byte("(D:20")) && bytes.HasSuffix(b, []byte(")")) && len(b) < 30 {
+		b = []byte(fixedDate)
+	}
+	n, err := d.w.Write(b)
+	if err != nil {
+		d.err = err
+	}
+	return n, err
+}
