@@ -11,7 +11,7 @@ import (
 // Placed turns the sheet counter-clockwise about the origin, then moves it, in mm.
 // Vertices go to the plan grid again; a ring placed with the same numbers gets the
 // same coordinates. Should the snapping turn a very thin triangle over, the same
-// vertices are triangulated anew.
+// vertices are triangulated anew, without those that fell on the side of a triangle.
 func (s *Sheet) Placed(turnDeg, x, y, z float64) (*Sheet, error) {
 	return s.mapped(placement(turnDeg, x, y, z))
 }
@@ -69,16 +69,38 @@ func (s *Sheet) mapped(to func([3]float32) [3]float32) (*Sheet, error) {
 	for i, r := range s.Rings {
 		out.Rings[i] = r.mapped(to)
 	}
+	var thin []uint32
 	for _, t := range s.T {
 		if orient(at[t[0]], at[t[1]], at[t[2]]) <= 0 {
-			return out.again(at)
+			thin = append(thin, middle(at, t))
 		}
+	}
+	if len(thin) > 0 {
+		return out.again(at, thin)
 	}
 	return out, nil
 }
 
-// again triangulates the sheet's vertices anew inside its rings.
-func (s *Sheet) again(at []point) (*Sheet, error) {
+// middle is the corner opposite to the longest side.
+func middle(at []point, t [3]uint32) uint32 {
+	long := func(a, b uint32) int64 {
+		dx, dy := int64(at[a].x-at[b].x), int64(at[a].y-at[b].y)
+		return dx*dx + dy*dy
+	}
+	d0, d1, d2 := long(t[1], t[2]), long(t[2], t[0]), long(t[0], t[1])
+	switch {
+	case d0 >= d1 && d0 >= d2:
+		return t[0]
+	case d1 >= d2:
+		return t[1]
+	}
+	return t[2]
+}
+
+// again triangulates the sheet's vertices anew inside its rings. The thin ones, which
+// lie on a side of their triangle but for a fraction of the grid step, are left out
+// unless they are ring vertices: the surface does not change by more than that.
+func (s *Sheet) again(at []point, thin []uint32) (*Sheet, error) {
 	known := make(map[point]int32, len(at))
 	var kept []point
 	out := &Sheet{Rings: s.Rings}
@@ -101,8 +123,14 @@ func (s *Sheet) again(at []point) (*Sheet, error) {
 			index[i] = append(index[i], k)
 		}
 	}
+	skip := make([]bool, len(at))
+	for _, k := range thin {
+		skip[k] = true
+	}
 	for i, p := range at {
-		add(p, s.V[i])
+		if !skip[i] {
+			add(p, s.V[i])
+		}
 	}
 	g, err := constrained(context.Background(), kept, index)
 	if err != nil {

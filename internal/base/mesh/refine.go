@@ -81,42 +81,53 @@ func (r *refiner) refine(ctx context.Context) error {
 // insert puts triangle k's candidate into the mesh, unless a triangle it would change
 // has already changed in this round.
 func (r *refiner) insert(k, round int32, touch func(int32)) {
-	c, owner := r.worst[k], k
+	c := r.worst[k]
 	p := point{r.col[c.i], r.row[c.j]}
-	// The sample was found in float64 and p is snapped: p may lie a hair outside k.
-	on := int32(-1)
-walk:
-	for steps := 0; ; steps++ {
-		on = -1
-		for e := 3 * k; e < 3*k+3; e++ {
-			a, b := r.g.at[r.g.corner[e]], r.g.at[r.g.corner[next(e)]]
-			s := orient(a, b, p)
-			switch {
-			case s < 0 && r.g.twin[e] >= 0 && steps < 8:
-				k = r.g.twin[e] / 3
-				continue walk
-			case a == p || s < 0 || r.g.twin[e] < 0 && float64(s) < 2*math.Hypot(float64(b.x-a.x), float64(b.y-a.y)):
-				// A vertex within two grid steps of the outline would only make a
-				// sliver there: the relief cannot leave the tolerance on so short a way.
-				r.weight[int(c.j)*r.field.W+int(c.i)] = 0
-				touch(owner)
-				return
-			case s == 0:
-				on = e
-			}
-		}
-		break
-	}
-	if r.mark[k] == round || on >= 0 && r.mark[r.g.twin[on]/3] == round {
+	sample := int(c.j)*r.field.W + int(c.i)
+	at, on, ok := r.find(k, p)
+	if !ok {
+		r.weight[sample] = 0
+		touch(k)
 		return
 	}
-	r.weight[int(c.j)*r.field.W+int(c.i)] = 0
+	if r.mark[at] == round || on >= 0 && r.mark[r.g.twin[on]/3] == round {
+		return
+	}
+	r.weight[sample] = 0
 	v := int32(len(r.v))
-	r.v = append(r.v, vertex{float64(c.i), float64(c.j), r.field.At(int(c.i), int(c.j))})
+	r.v = append(r.v, vertex{float64(c.i), float64(c.j), r.field.Z[sample]})
 	r.g.at = append(r.g.at, p)
 	if on >= 0 {
 		r.g.splitEdge(on, v, touch)
 	} else {
-		r.g.split(k, v, touch)
+		r.g.split(at, v, touch)
 	}
+}
+
+// find gives the triangle that holds p, from triangle k near it, and the edge if p lies
+// on one. (Candidates are found in float64 and before snapping, and those between
+// samples are taken from around: p may lie outside k.) It gives false where no vertex
+// can be put: on a vertex, outside the outline, or within two grid steps of it, where it
+// would only make a sliver; the relief cannot leave the tolerance on so short a way.
+func (r *refiner) find(k int32, p point) (at, on int32, ok bool) {
+	g := r.g
+walk:
+	for range 100 {
+		on, ok = -1, true
+		for e := 3 * k; e < 3*k+3; e++ {
+			a, b := g.at[g.corner[e]], g.at[g.corner[next(e)]]
+			s := orient(a, b, p)
+			switch {
+			case s < 0 && g.twin[e] >= 0:
+				k = g.twin[e] / 3
+				continue walk
+			case a == p || g.twin[e] < 0 && float64(s) < 2*math.Hypot(float64(b.x-a.x), float64(b.y-a.y)):
+				ok = false
+			case s == 0:
+				on = e
+			}
+		}
+		return k, on, ok
+	}
+	return k, -1, false
 }

@@ -16,7 +16,9 @@ const ToleranceMM = 0.010
 // Relief triangulates the heights of f (mm) inside the settled outline o, which must
 // lie on f's grid. Mesh and relief lie within tolMM (> 0) of each other, measured
 // square to the surface, both ways. Every point of o is a vertex; edges of o get
-// further vertices where the heights along them ask for it.
+// further vertices where the heights along them ask for it. (Heights that jump from
+// sample to sample right at the outline, as white noise does, may exceed the bound
+// within the last sample: vertices inside lie on samples alone.)
 //
 // The method is greedy insertion into a constrained Delaunay triangulation (Garland
 // and Heckbert 1995, "Fast polygonal approximation of terrains and height fields"),
