@@ -144,9 +144,12 @@ func wrap(name, key string, err error) error {
 	if errors.As(err, &own) {
 		return own
 	}
-	var syntax *xml.SyntaxError
+	if err == errDirective {
+		return refusal(name, key, "a document type definition", "none: the 3MF standard forbids it", nil)
+	}
+	var syntax *syntaxError
 	if errors.As(err, &syntax) {
-		return refusal(name, fmt.Sprintf("%s line %d", key, syntax.Line), "this is not well-formed XML", "", errors.New(syntax.Msg))
+		return refusal(name, fmt.Sprintf("%s line %d", key, syntax.line), "this is not well-formed XML", "", errors.New(syntax.what))
 	}
 	return refusal(name, key, "the part cannot be read", "", err)
 }

@@ -1,7 +1,7 @@
 package threemf
 
 import (
-	"encoding/xml"
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -21,7 +21,7 @@ const (
 	maxInstances = 100_000 // after components are resolved
 	maxMeta      = 1000
 	maxMetaText  = 1 << 16
-	maxPaths     = 1000 // kept; more are made anew each time
+	maxKids      = 64 // different names inside one element; more are passed over
 )
 
 // mmPerUnit are the units a file may use (core specification, 3.4).
@@ -71,6 +71,32 @@ type placedAs struct {
 	transform      Transform
 }
 
+// place is where an element stands, such as model/build/item. Each place is made once
+// and found by the element's name.
+type place struct {
+	path string
+	kids map[string]*place
+}
+
+// foreign is the path of an element outside the core's namespace and of all inside it.
+const foreign = "foreign"
+
+// kid is the place of an element inside p; local is empty for a foreign one.
+func (p *place) kid(local []byte) *place {
+	if k := p.kids[string(local)]; k != nil {
+		return k
+	}
+	if len(local) == 0 || p.path == foreign || len(p.kids) == maxKids {
+		return &place{path: foreign}
+	}
+	if p.kids == nil {
+		p.kids = map[string]*place{}
+	}
+	k := &place{path: strings.TrimPrefix(p.path+"/"+string(local), "/")}
+	p.kids[string(local)] = k
+	return k
+}
+
 type parser struct {
 	name     string
 	lim      format.Limits
@@ -82,8 +108,9 @@ type parser struct {
 	byID     map[string]*source
 	items    []placedAs
 
-	open      []string             // paths of the open elements, such as model/build/item
-	paths     map[[2]string]string // path and name to the longer path, so that each is made once
+	scan      *scanner
+	open      []*place // the places of the open elements
+	root      place    // what the root element stands in
 	object    *source
 	text      strings.Builder
 	vertices  int
@@ -95,15 +122,14 @@ func parse(name string, data []byte, lim format.Limits, headOnly bool) (*parser,
 	if err != nil {
 		return nil, err
 	}
-	p := &parser{name: name, lim: lim, headOnly: headOnly, byID: map[string]*source{}, paths: map[[2]string]string{}}
-	d := xml.NewDecoder(r)
+	p := &parser{name: name, lim: lim, headOnly: headOnly, byID: map[string]*source{}, scan: newScanner(r)}
 	for {
-		token, err := d.Token()
+		kind, err := p.scan.next()
 		if err == io.EOF {
 			break
 		}
 		if err == nil {
-			err = p.token(token)
+			err = p.token(kind)
 		}
 		if err == errHeadRead {
 			return p, nil
@@ -120,71 +146,59 @@ func parse(name string, data []byte, lim format.Limits, headOnly bool) (*parser,
 
 var errHeadRead = errors.New("the head is read")
 
-func (p *parser) token(token xml.Token) error {
-	switch t := token.(type) {
-	case xml.Directive:
-		return refusal(p.name, "the model", "a document type definition", "none: the 3MF standard forbids it", nil)
-	case xml.StartElement:
+func (p *parser) token(kind token) error {
+	switch kind {
+	case startElement:
 		if len(p.open) == maxDepth {
 			return refusal(p.name, "the model", "elements nested too deeply", fmt.Sprintf("at most %d levels", maxDepth), nil)
 		}
-		local := t.Name.Local
-		if t.Name.Space != coreNamespace {
-			local = ""
+		in := &p.root
+		if n := len(p.open); n > 0 {
+			in = p.open[n-1]
 		}
-		return p.start(p.push(local), t)
-	case xml.EndElement:
+		local := p.scan.local
+		if p.scan.space != coreNamespace {
+			local = nil
+		}
+		at := in.kid(local)
+		p.open = append(p.open, at)
+		return p.start(at.path)
+	case endElement:
 		at := p.open[len(p.open)-1]
 		p.open = p.open[:len(p.open)-1]
-		return p.end(at)
-	case xml.CharData:
-		if n := len(p.open); n > 0 && p.open[n-1] == "model/metadata" {
-			if p.text.Len()+len(t) > maxMetaText {
+		p.end(at.path)
+	case textPiece:
+		if n := len(p.open); n > 0 && p.open[n-1].path == "model/metadata" {
+			if p.text.Len()+len(p.scan.text) > maxMetaText {
 				return refusal(p.name, "metadata", "a text too long", fmt.Sprintf("at most %d bytes", maxMetaText), nil)
 			}
-			p.text.Write(t)
+			p.text.Write(p.scan.text)
 		}
 	}
 	return nil
 }
 
-// push opens an element and returns its path; "" stands for a foreign name.
-func (p *parser) push(local string) string {
-	key := [2]string{"", local}
-	if n := len(p.open); n > 0 {
-		key[0] = p.open[n-1] + "/"
-	}
-	at, ok := p.paths[key]
-	if !ok {
-		if at = key[0] + local; len(p.paths) < maxPaths {
-			p.paths[key] = at
-		}
-	}
-	p.open = append(p.open, at)
-	return at
-}
-
-func (p *parser) start(at string, t xml.StartElement) error {
+func (p *parser) start(at string) error {
 	switch at {
 	case "model":
-		return p.model(t)
+		return p.model()
 	case "model/metadata":
 		if len(p.metadata) == maxMeta {
 			return refusal(p.name, "metadata", "too many entries", fmt.Sprintf("at most %d", maxMeta), nil)
 		}
-		p.metadata = append(p.metadata, Meta{Name: attr(t, "name")})
+		p.metadata = append(p.metadata, Meta{Name: p.attr("name")})
 		p.text.Reset()
 	case "model/resources", "model/build":
 		if p.headOnly {
 			return errHeadRead
 		}
 	case "model/resources/object":
-		id := attr(t, "id")
+		id := p.attr("id")
 		if id == "" || p.byID[id] != nil || len(p.objects) == maxObjects {
 			return refusal(p.name, fmt.Sprintf("object %.20q", id), "an object without id, twice, or too many objects",
 				fmt.Sprintf("at most %d objects, each with its own id", maxObjects), nil)
 		}
-		p.object = &source{id: id, name: attr(t, "name"), kind: attr(t, "type")}
+		p.object = &source{id: id, name: p.attr("name"), kind: p.attr("type")}
 		p.objects = append(p.objects, p.object)
 		p.byID[id] = p.object
 	case "model/resources/object/mesh":
@@ -193,17 +207,17 @@ func (p *parser) start(at string, t xml.StartElement) error {
 		}
 		p.object.mesh = &mesh.Mesh{}
 	case "model/resources/object/mesh/vertices/vertex":
-		return p.vertex(t)
+		return p.vertex()
 	case "model/resources/object/mesh/triangles/triangle":
-		return p.triangle(t)
+		return p.triangle()
 	case "model/resources/object/components/component":
-		c, err := p.instance(t)
+		c, err := p.instance()
 		if p.object.components = append(p.object.components, c); len(p.object.components) > maxInstances {
 			return p.bad("too many components")
 		}
 		return err
 	case "model/build/item":
-		c, err := p.instance(t)
+		c, err := p.instance()
 		if p.items = append(p.items, c); len(p.items) > maxInstances {
 			return refusal(p.name, "build", "too many items", fmt.Sprintf("at most %d", maxInstances), nil)
 		}
@@ -212,26 +226,25 @@ func (p *parser) start(at string, t xml.StartElement) error {
 	return nil
 }
 
-func (p *parser) end(at string) error {
+func (p *parser) end(at string) {
 	if at == "model/metadata" {
 		p.metadata[len(p.metadata)-1].Value = p.text.String()
 	}
-	return nil
 }
 
-func (p *parser) model(t xml.StartElement) error {
-	unit := attr(t, "unit")
+func (p *parser) model() error {
+	unit := p.attr("unit")
 	var ok bool
 	if p.unit, ok = mmPerUnit[unit]; !ok {
 		return refusal(p.name, "model", fmt.Sprintf("the unit %.20q", unit), "micron, millimeter, centimeter, inch, foot or meter", nil)
 	}
 	spaces := map[string]string{}
-	for _, a := range t.Attr {
-		if a.Name.Space == "xmlns" {
-			spaces[a.Name.Local] = a.Value
+	for _, a := range p.scan.attrs {
+		if string(a.prefix) == "xmlns" {
+			spaces[string(a.local)] = string(a.value)
 		}
 	}
-	for _, prefix := range strings.Fields(attr(t, "requiredextensions")) {
+	for _, prefix := range strings.Fields(p.attr("requiredextensions")) {
 		if !known[spaces[prefix]] {
 			return refusal(p.name, "model", fmt.Sprintf("the file needs the extension %.80q", spaces[prefix]), "plain meshes, materials and production", nil)
 		}
@@ -243,10 +256,10 @@ func (p *parser) bad(found string) error {
 	return refusal(p.name, fmt.Sprintf("object %.20q", p.object.id), found, "", nil)
 }
 
-func (p *parser) vertex(t xml.StartElement) error {
+func (p *parser) vertex() error {
 	var v [3]float32
 	for c, key := range [3]string{"x", "y", "z"} {
-		f, err := strconv.ParseFloat(strings.TrimSpace(attr(t, key)), 64)
+		f, err := strconv.ParseFloat(string(bytes.TrimSpace(p.scan.attr(key))), 64)
 		if err != nil {
 			return p.bad(fmt.Sprintf("vertex %d has no number %s", len(p.object.mesh.V), key))
 		}
@@ -260,12 +273,12 @@ func (p *parser) vertex(t xml.StartElement) error {
 	return p.counts()
 }
 
-func (p *parser) triangle(t xml.StartElement) error {
+func (p *parser) triangle() error {
 	var id [3]uint32
 	for c, key := range [3]string{"v1", "v2", "v3"} {
-		i, err := strconv.ParseUint(strings.TrimSpace(attr(t, key)), 10, 32)
+		i, err := strconv.ParseUint(string(bytes.TrimSpace(p.scan.attr(key))), 10, 32)
 		if n := len(p.object.mesh.V); err != nil || i >= uint64(n) {
-			return p.bad(fmt.Sprintf("triangle %d names vertex %.20q of %d", len(p.object.mesh.T), attr(t, key), n))
+			return p.bad(fmt.Sprintf("triangle %d names vertex %.20q of %d", len(p.object.mesh.T), p.attr(key), n))
 		}
 		id[c] = uint32(i)
 	}
@@ -280,15 +293,15 @@ func (p *parser) triangle(t xml.StartElement) error {
 func (p *parser) counts() error { return p.lim.CheckCounts(p.name, p.vertices, max(1, p.triangles)) }
 
 // instance reads a component or an item: objectid, transform, partnumber.
-func (p *parser) instance(t xml.StartElement) (placedAs, error) {
-	for _, a := range t.Attr {
-		if a.Name.Local == "path" && a.Name.Space != "" {
-			return placedAs{}, refusal(p.name, "component", fmt.Sprintf("the mesh lies in another part, %.80q", a.Value),
+func (p *parser) instance() (placedAs, error) {
+	for _, a := range p.scan.attrs {
+		if string(a.local) == "path" && len(a.prefix) > 0 {
+			return placedAs{}, refusal(p.name, "component", fmt.Sprintf("the mesh lies in another part, %.80q", a.value),
 				"meshes in the model part itself", nil)
 		}
 	}
-	c := placedAs{id: attr(t, "objectid"), partNumber: attr(t, "partnumber"), transform: Identity}
-	words := strings.Fields(attr(t, "transform"))
+	c := placedAs{id: p.attr("objectid"), partNumber: p.attr("partnumber"), transform: Identity}
+	words := strings.Fields(p.attr("transform"))
 	if len(words) == 0 {
 		return c, nil
 	}
@@ -298,7 +311,7 @@ func (p *parser) instance(t xml.StartElement) (placedAs, error) {
 			c.transform[k], err = strconv.ParseFloat(words[k], 64)
 		}
 		if len(words) != len(c.transform) || err != nil {
-			return c, refusal(p.name, fmt.Sprintf("object %.20q", c.id), fmt.Sprintf("the transform %.80q", attr(t, "transform")), "12 numbers", nil)
+			return c, refusal(p.name, fmt.Sprintf("object %.20q", c.id), fmt.Sprintf("the transform %.80q", p.attr("transform")), "12 numbers", nil)
 		}
 	}
 	for k := 9; k < 12; k++ {
@@ -310,12 +323,5 @@ func (p *parser) instance(t xml.StartElement) (placedAs, error) {
 	return c, nil
 }
 
-// attr is the value of an attribute without namespace, "" when it is missing.
-func attr(t xml.StartElement, name string) string {
-	for _, a := range t.Attr {
-		if a.Name.Local == name && a.Name.Space == "" {
-			return a.Value
-		}
-	}
-	return ""
-}
+// attr is the value of an attribute of the element just started, "" when it is missing.
+func (p *parser) attr(name string) string { return string(p.scan.attr(name)) }

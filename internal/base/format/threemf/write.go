@@ -113,7 +113,7 @@ func (m *Model) pieces() []func([]byte) []byte {
 		o := &m.Objects[i]
 		list = append(list, func(b []byte) []byte {
 			b = fmt.Appendf(b, `<object id="%d" type="model"`, i+1)
-			b = attribute(b, "name", o.Name)
+			b = appendAttribute(b, "name", o.Name)
 			return append(b, "><mesh><vertices>\n"...)
 		})
 		for from := 0; from < len(o.Mesh.V); from += rowsAPiece {
@@ -140,7 +140,7 @@ func (m *Model) head(b []byte) []byte {
 	for _, meta := range append(list, m.Metadata...) {
 		if meta.Value != "" {
 			b = append(b, `<metadata`...)
-			b = attribute(b, "name", meta.Name)
+			b = appendAttribute(b, "name", meta.Name)
 			b = append(b, '>')
 			b = append(b, escape(meta.Value)...)
 			b = append(b, "</metadata>\n"...)
@@ -163,7 +163,7 @@ func (m *Model) build(b []byte) []byte {
 			}
 			b = append(b, '"')
 		}
-		b = attribute(b, "partnumber", item.PartNumber)
+		b = appendAttribute(b, "partnumber", item.PartNumber)
 		b = append(b, "/>\n"...)
 	}
 	return append(b, "</build></model>\n"...)
@@ -195,8 +195,8 @@ func appendTriangles(b []byte, rows [][3]uint32) []byte {
 	return b
 }
 
-// attribute appends name="value", nothing when the value is empty.
-func attribute(b []byte, name, value string) []byte {
+// appendAttribute appends name="value", nothing when the value is empty.
+func appendAttribute(b []byte, name, value string) []byte {
 	if value == "" {
 		return b
 	}
