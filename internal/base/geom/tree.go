@@ -1,6 +1,9 @@
 package geom
 
-import "math"
+import (
+	"cmp"
+	"slices"
+)
 
 // edge is one side of a ring.
 type edge struct {
@@ -9,17 +12,19 @@ type edge struct {
 }
 
 func (e edge) box() Rect {
-	return Rect{Vec{math.Min(e.a.X, e.b.X), math.Min(e.a.Y, e.b.Y)}, Vec{math.Max(e.a.X, e.b.X), math.Max(e.a.Y, e.b.Y)}}
+	return Rect{Vec{min(e.a.X, e.b.X), min(e.a.Y, e.b.Y)}, Vec{max(e.a.X, e.b.X), max(e.a.Y, e.b.Y)}}
 }
 
 // fan is how many children a node of the tree has.
 const fan = 8
 
-// tree holds an outline's edges under nested boxes. Edges that follow each other
-// lie close together, so each box simply holds the next eight of the level below.
+// tree holds an outline's edges under nested boxes. The edges are put in an order
+// in which neighbours lie close together; then each box simply holds the next
+// eight of the level below.
 type tree struct {
-	edges  []edge
-	levels [][]Rect // levels[0] are the edges' own boxes; the last has one box
+	edges  []edge   // as in the outline
+	order  []int32  // leaf to edge
+	levels [][]Rect // levels[0] are the leaves' boxes; the last has one box
 }
 
 func newTree(o Outline) *tree {
@@ -34,9 +39,10 @@ func newTree(o Outline) *tree {
 	if len(t.edges) == 0 {
 		return t
 	}
+	t.order = alongCurve(t.edges, o.Bounds())
 	level := make([]Rect, len(t.edges))
-	for i, e := range t.edges {
-		level[i] = e.box()
+	for i, e := range t.order {
+		level[i] = t.edges[e].box()
 	}
 	t.levels = append(t.levels, level)
 	for len(level) > 1 {
@@ -55,6 +61,37 @@ func newTree(o Outline) *tree {
 	return t
 }
 
+// alongCurve orders edges by the place of their middles on the curve of Morton
+// (1966), which fills the rectangle: the bits of x and y taken in turn.
+func alongCurve(edges []edge, in Rect) []int32 {
+	type key struct {
+		code uint32
+		edge int32
+	}
+	keys := make([]key, len(edges))
+	scale := 65535 / max(in.W(), in.H(), SettleMM)
+	for i, e := range edges {
+		p := e.a.Lerp(e.b, .5).Sub(in.Min).Times(scale)
+		keys[i] = key{spread(uint32(p.X)) | spread(uint32(p.Y))<<1, int32(i)}
+	}
+	slices.SortFunc(keys, func(p, q key) int {
+		return cmp.Or(cmp.Compare(p.code, q.code), cmp.Compare(p.edge, q.edge))
+	})
+	order := make([]int32, len(keys))
+	for i, k := range keys {
+		order[i] = k.edge
+	}
+	return order
+}
+
+// spread puts a zero between each two of the lower 16 bits.
+func spread(v uint32) uint32 {
+	v = (v | v<<8) & 0x00ff00ff
+	v = (v | v<<4) & 0x0f0f0f0f
+	v = (v | v<<2) & 0x33333333
+	return (v | v<<1) & 0x55555555
+}
+
 // nearest finds the point of the edges next to p and its squared distance, if it
 // is below limit2.
 func (t *tree) nearest(p Vec, limit2 float64) (Vec, float64, bool) {
@@ -65,7 +102,7 @@ func (t *tree) nearest(p Vec, limit2 float64) (Vec, float64, bool) {
 	var visit func(level, i int)
 	visit = func(level, i int) {
 		if level == 0 {
-			e := t.edges[i]
+			e := t.edges[t.order[i]]
 			q := onSegment(p, e.a, e.b)
 			if d := q.Sub(p).Dot(q.Sub(p)); d < limit2 {
 				best, limit2, found = q, d, true
@@ -109,7 +146,7 @@ func (t *tree) join(u *tree, reach float64, do func(i, j int) float64) {
 		switch {
 		case li == 0 && lj == 0:
 			if t != u || i < j {
-				reach = do(i, j)
+				reach = do(int(t.order[i]), int(u.order[j]))
 			}
 		case t == u && li == lj && i > j:
 			return // the mirrored pair comes by itself
@@ -134,15 +171,15 @@ func (t *tree) join(u *tree, reach float64, do func(i, j int) float64) {
 
 // distance2 is the squared distance from p to the rectangle.
 func (r Rect) distance2(p Vec) float64 {
-	dx := math.Max(0, math.Max(r.Min.X-p.X, p.X-r.Max.X))
-	dy := math.Max(0, math.Max(r.Min.Y-p.Y, p.Y-r.Max.Y))
+	dx := max(0, r.Min.X-p.X, p.X-r.Max.X)
+	dy := max(0, r.Min.Y-p.Y, p.Y-r.Max.Y)
 	return dx*dx + dy*dy
 }
 
 // gap2 is the squared distance between two rectangles.
 func (r Rect) gap2(s Rect) float64 {
-	dx := math.Max(0, math.Max(r.Min.X-s.Max.X, s.Min.X-r.Max.X))
-	dy := math.Max(0, math.Max(r.Min.Y-s.Max.Y, s.Min.Y-r.Max.Y))
+	dx := max(0, r.Min.X-s.Max.X, s.Min.X-r.Max.X)
+	dy := max(0, r.Min.Y-s.Max.Y, s.Min.Y-r.Max.Y)
 	return dx*dx + dy*dy
 }
 
