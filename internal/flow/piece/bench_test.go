@@ -49,3 +49,15 @@ func BenchmarkNextName(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkDomedText makes a name whose footprint is its own outline, with a dome.
+func BenchmarkDomedText(b *testing.B) {
+	c := referencePiece()
+	c.Outline, c.MarginMM, c.Top, c.RiseMM, c.EdgeMM = "text", 4, "domed", 2, 1
+	in := Inputs{Fonts: artwork.NewFonts()}
+	for b.Loop() {
+		if _, _, err := Make(context.Background(), c, in, nil, -1, 0.025); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -62,8 +62,9 @@ func newBody(ctx context.Context, c Choices, in Inputs, o geom.Outline, pitchMM 
 			Allowed: fmt.Sprintf("%d samples", field.MaxSamples), Do: "raise pitch_mm"}
 	}
 	limit := inset + 4*pitchMM
-	if c.Top == "domed" {
-		limit = reach + 4*pitchMM // a dome may meet its wall anywhere
+	if c.Top == "domed" && s.slope > 0 {
+		// Where the wall, continued, is higher than the whole piece, there is only dome.
+		limit += rise / s.slope
 	}
 	if b.distance, err = field.SignedDistance(ctx, g, o, limit); err != nil {
 		return nil, nil, err

@@ -2,9 +2,12 @@ package piece
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
+	"strings"
+	"unicode"
 
 	"mouldwright/internal/base/field"
 	"mouldwright/internal/base/finding"
@@ -55,7 +58,42 @@ func Prepare(ctx context.Context, c Choices, in Inputs, pitchMM float64) (*Desig
 	if err != nil || finding.Worst(list) == finding.Stop {
 		return nil, list, err
 	}
-	return d, list, nil
+	if c.WeightG > 0 && slices.ContainsFunc(c.Art, d.varies) && !d.ownFootprint() {
+		list = append(list, finding.Finding{Severity: finding.Note, Where: in.key("weight_g"),
+			What: fmt.Sprintf("%g g is met without the art that changes with the name: all pieces have one size, each name adds its own weight", c.WeightG)})
+	}
+	upright, err := d.upright(ctx)
+	if err != nil {
+		return nil, list, err
+	}
+	return d, append(list, upright...), nil
+}
+
+// leastDraftDeg is the lean below which a mould does not let go by itself (common
+// practice: 5 to 10 degrees, at least 3; soft rubber can be stretched off less).
+const leastDraftDeg = 3
+
+// upright notes walls that are meant to lean less than leastDraftDeg.
+func (d *Design) upright(ctx context.Context) ([]finding.Finding, error) {
+	least, where := d.choices.DraftDeg, "draft_deg"
+	if d.choices.Outline == "mesh" {
+		m, err := measure(ctx, d.body.relief)
+		if err != nil {
+			return nil, err
+		}
+		least, where = m.minDraftDeg, "file"
+	}
+	for i, a := range d.choices.Art {
+		if a.Profile != relief.Vee && a.DraftDeg < least {
+			least, where = a.DraftDeg, fmt.Sprintf("art[%d].draft_deg", i+1)
+		}
+	}
+	if least >= leastDraftDeg {
+		return nil, nil
+	}
+	return []finding.Finding{{Severity: finding.Note, Where: d.in.key("%s", where),
+		What: fmt.Sprintf("walls lean by %.1f degrees only: soft rubber must be peeled off them", least),
+		Do:   fmt.Sprintf("give sides and art %d degrees or more", leastDraftDeg)}}, nil
 }
 
 // prepare makes body and fixed art at the design's present scale and pitch.
@@ -81,8 +119,26 @@ func (d *Design) prepare(ctx context.Context) (list []finding.Finding, err error
 	return list, nil
 }
 
-// Piece makes the piece of one row. The piece is nil when a finding says stop.
+// Piece makes the piece of one row. The piece is nil when a finding says stop. For a
+// piece with names every finding and refusal also tells the name.
 func (d *Design) Piece(ctx context.Context, row map[string]string, rowIndex int) (*Piece, []finding.Finding, error) {
+	p, list, err := d.make(ctx, row, rowIndex)
+	if d.choices.Names {
+		whose := " (" + label(row, rowIndex) + ")"
+		for i := range list {
+			list[i].Where += whose
+		}
+		var refusal *finding.Error
+		if errors.As(err, &refusal) {
+			named := *refusal
+			named.Key += whose
+			err = &named
+		}
+	}
+	return p, list, err
+}
+
+func (d *Design) make(ctx context.Context, row map[string]string, rowIndex int) (*Piece, []finding.Finding, error) {
 	if d.ownFootprint() {
 		return d.ownPiece(ctx, row, rowIndex)
 	}
@@ -107,21 +163,7 @@ func (d *Design) Piece(ctx context.Context, row map[string]string, rowIndex int)
 		return nil, list, err
 	}
 	d.name(p, row, rowIndex)
-	return p, append(list, d.lean(p)...), nil
-}
-
-// leastDraftDeg is the lean below which a mould does not let go by itself (common
-// practice: 5 to 10 degrees, at least 3; soft rubber can be stretched off less).
-const leastDraftDeg = 3
-
-// lean notes walls that stand nearly upright.
-func (d *Design) lean(p *Piece) []finding.Finding {
-	if p.MinDraftDeg >= leastDraftDeg {
-		return nil
-	}
-	return []finding.Finding{{Severity: finding.Note, Where: d.in.key("draft_deg"),
-		What: fmt.Sprintf("walls lean by %.1f degrees only: soft rubber must be peeled off them", p.MinDraftDeg),
-		Do:   fmt.Sprintf("give sides and art %d degrees or more", leastDraftDeg)}}
+	return p, list, nil
 }
 
 // ownPiece makes a piece whose footprint is the row's own text: nothing is shared.
@@ -144,7 +186,7 @@ func (d *Design) ownPiece(ctx context.Context, row map[string]string, rowIndex i
 		return nil, list, err
 	}
 	d.name(p, row, rowIndex)
-	return p, append(list, d.lean(p)...), nil
+	return p, list, nil
 }
 
 // name writes whose piece it is.
@@ -175,10 +217,16 @@ func (d *Design) varies(a artwork.Choices) bool {
 	return d.choices.Names && d.row == nil && artwork.HasVariable(a.Text)
 }
 
-// label is what tells a row apart: its name, else its number.
+// label is what tells a row apart: its name, else its number. What cannot be printed
+// shows as a replacement character.
 func label(row map[string]string, index int) string {
 	if n := row["name"]; n != "" {
-		return n
+		return strings.Map(func(r rune) rune {
+			if !unicode.IsPrint(r) {
+				return unicode.ReplacementChar
+			}
+			return r
+		}, n)
 	}
 	return fmt.Sprintf("row %d", index+1)
 }

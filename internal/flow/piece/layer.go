@@ -64,7 +64,9 @@ func makeLayer(ctx context.Context, c Choices, index int, in Inputs, row map[str
 		}
 		size := l.relief.Bounds()
 		do := "move it with x_mm and y_mm, or make the piece wider"
-		if w := size.W() - 2*over; w > size.W()/4 {
+		if c.Outline == "text" {
+			do = fmt.Sprintf("set margin_mm to %.1f or more", math.Ceil(10*(c.MarginMM+over))/10)
+		} else if w := size.W() - 2*over; w > size.W()/4 {
 			do = fmt.Sprintf("make it smaller (about %.1f mm wide), ", w) + do
 		}
 		return layer{}, append(list, in.stop(key(named(a)),
@@ -79,7 +81,7 @@ func makeLayer(ctx context.Context, c Choices, index int, in Inputs, row map[str
 	if f, bad := fine(in, key, a, width); bad {
 		list = append(list, f)
 	}
-	list = append(list, judge(in, key, a, l.relief, b)...)
+	list = append(list, judge(in, key, a, l.relief, width, b)...)
 	return l, list, nil
 }
 
@@ -114,15 +116,15 @@ func fine(in Inputs, key func(string) string, a artwork.Choices, widthMM float64
 	return f, false
 }
 
-// judge looks at the finished art's heights.
-func judge(in Inputs, key func(string) string, a artwork.Choices, f *field.Field, b *body) []finding.Finding {
+// judge looks at the finished art's heights; width is its strokes', 0 without strokes.
+func judge(in Inputs, key func(string) string, a artwork.Choices, f *field.Field, width float64, b *body) []finding.Finding {
 	highest := float32(0)
 	for _, z := range f.Z {
 		highest = max(highest, z)
 	}
 	var list []finding.Finding
 	// Two hundredths of the depth are lost to sampling a ridge between two samples.
-	if float64(highest) < 0.98*a.DepthMM {
+	if width > 0 && float64(highest) < 0.98*a.DepthMM {
 		list = append(list, finding.Finding{Severity: finding.Note, Where: in.key("%s", key("depth_mm")),
 			What: fmt.Sprintf("the strokes are too narrow for %.2f mm with their slopes: the highest place has %.2f mm", a.DepthMM, highest),
 			Do:   "make the art larger or bolder, or draft_deg smaller"})

@@ -262,6 +262,48 @@ func TestRowsShareABody(t *testing.T) {
 	}
 }
 
+// One name of many that cannot be made is named.
+func TestANameThatFailsIsNamed(t *testing.T) {
+	c := referencePiece()
+	c.Names = true
+	c.Art[0].Text, c.Art[0].WidthMM, c.Art[0].HeightMM = "{name}", 0, 6
+	d, list, err := Prepare(context.Background(), c, Inputs{Fonts: fonts}, 0.1)
+	if err != nil || d == nil {
+		t.Fatal(err, list)
+	}
+	p, list, err := d.Piece(context.Background(), map[string]string{"name": "Ysoline the Second"}, 3)
+	if err != nil || p != nil || len(list) == 0 || list[0].Where != "piece[1].art[1].text (Ysoline the Second)" {
+		t.Errorf("too long: %v %v", list, err)
+	}
+	_, _, err = d.Piece(context.Background(), map[string]string{"name": "a\x07b"}, 4)
+	if err == nil || !strings.Contains(err.Error(), "piece[1].art[1]") || !strings.Contains(err.Error(), "U+0007") || !strings.Contains(err.Error(), "(a\ufffdb)") {
+		t.Errorf("control character: %v", err)
+	}
+}
+
+func TestUprightWallsAreNoted(t *testing.T) {
+	for _, c := range []struct {
+		side, art float64
+		where     string
+	}{{8, 10, ""}, {2, 10, "piece[1].draft_deg"}, {8, 1, "piece[1].art[1].draft_deg"}} {
+		choices := referencePiece()
+		choices.DraftDeg, choices.Art[0].DraftDeg = c.side, c.art
+		_, list, err := Make(context.Background(), choices, Inputs{Fonts: fonts}, nil, -1, 0.1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := ""
+		for _, f := range list {
+			if strings.Contains(f.What, "walls lean") {
+				got = f.Where
+			}
+		}
+		if got != c.where {
+			t.Errorf("sides %g°, art %g°: noted at %q, want %q", c.side, c.art, got, c.where)
+		}
+	}
+}
+
 func TestTextOutlineHoldsItsLetters(t *testing.T) {
 	c := referencePiece()
 	c.Outline, c.MarginMM, c.Names = "text", 3, true
