@@ -258,3 +258,24 @@ func FuzzRead(f *testing.F) {
 		}
 	})
 }
+
+// A million triangles, welded: what a mesh that is printed as it is costs to read.
+func BenchmarkReadMillion(b *testing.B) {
+	data := binaryOf(b, formattest.Sphere(20, 1_002_000))
+	b.SetBytes(int64(len(data)))
+	for b.Loop() {
+		if _, err := stl.Read("a.stl", data, format.Usual()); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkWriteMillion(b *testing.B) {
+	m := formattest.Sphere(20, 1_002_000)
+	b.SetBytes(int64(84 + 50*len(m.T)))
+	for b.Loop() {
+		if err := stl.Write(&fullDisk{1 << 30}, m, ""); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
