@@ -83,6 +83,15 @@ func isText(data []byte) bool {
 	return bytes.IndexByte(start, 0) < 0 // a text never holds a zero byte, a binary header mostly does
 }
 
+// Header is the free text at the head of a binary STL, without the zeros and spaces
+// behind it; "" for a text STL and for anything shorter than a header.
+func Header(data []byte) string {
+	if len(data) < headBytes || isText(data) {
+		return ""
+	}
+	return string(bytes.TrimRight(data[:80], " \x00"))
+}
+
 // Count is the number of triangles, at least 1.
 func (s *Soup) Count() int {
 	if s.corners != nil {

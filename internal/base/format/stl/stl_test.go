@@ -49,6 +49,9 @@ func TestBunnyBothKinds(t *testing.T) {
 	if want := 84 + 50*3674; len(bin) != want { // the size rule of the format
 		t.Errorf("%d bytes, want %d", len(bin), want)
 	}
+	if got := stl.Header(bin); got != "a test" || stl.Header(textOf(bunny)) != "" || stl.Header(nil) != "" {
+		t.Errorf("header %q", got)
+	}
 	if n := binary.LittleEndian.Uint32(bin[80:]); n != 3674 {
 		t.Errorf("count %d", n)
 	}

@@ -15,10 +15,11 @@ import (
 
 // Model is what one file holds.
 type Model struct {
-	Title    string // "" leaves it out
-	Metadata []Meta // beside Title and Application, in the order they are written
-	Objects  []Object
-	Items    []Item // what stands on the plate
+	Title       string // "" leaves it out
+	Application string // the program that wrote the file, with its version; "" is Mouldwright
+	Metadata    []Meta // beside those two, in the order they are written
+	Objects     []Object
+	Items       []Item // what stands on the plate
 }
 
 // Meta is one named text. Name is one of the core's own (Designer, Description,
@@ -27,10 +28,9 @@ type Meta struct{ Name, Value string }
 
 // Names of metadata. A name that the core does not list must carry a namespace.
 const (
-	Revision    = Prefix + ":Revision" // the short code of the job's revision
-	Application = "Application"        // the program that wrote the file
-	Prefix      = "mw"
-	Namespace   = "urn:mouldwright:3mf:1"
+	Revision  = Prefix + ":Revision" // the short code of the job's revision
+	Prefix    = "mw"
+	Namespace = "urn:mouldwright:3mf:1"
 )
 
 // Object is a mesh that items place any number of times. It must be a closed,

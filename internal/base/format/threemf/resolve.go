@@ -1,16 +1,17 @@
 package threemf
 
-import (
-	"fmt"
-)
+import "fmt"
 
 // resolve turns components into items that each place one mesh.
 func (p *parser) resolve() (*Model, error) {
 	m := &Model{}
 	for _, meta := range p.metadata {
-		if meta.Name == "Title" {
+		switch meta.Name {
+		case "Title":
 			m.Title = meta.Value
-		} else {
+		case "Application":
+			m.Application = meta.Value
+		default:
 			m.Metadata = append(m.Metadata, meta)
 		}
 	}

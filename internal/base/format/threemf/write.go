@@ -2,6 +2,7 @@ package threemf
 
 import (
 	"archive/zip"
+	"cmp"
 	"context"
 	"encoding/xml"
 	"fmt"
@@ -136,7 +137,7 @@ const rowsAPiece = 1 << 13
 func (m *Model) head(b []byte) []byte {
 	b = append(b, xml.Header...)
 	b = append(b, `<model unit="millimeter" xml:lang="en-US" xmlns="`+coreNamespace+`" xmlns:`+Prefix+`="`+Namespace+`">`+"\n"...)
-	list := []Meta{{"Title", m.Title}, {Application, application}}
+	list := []Meta{{"Title", m.Title}, {"Application", cmp.Or(m.Application, application)}}
 	for _, meta := range append(list, m.Metadata...) {
 		if meta.Value != "" {
 			b = append(b, `<metadata`...)

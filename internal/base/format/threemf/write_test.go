@@ -64,8 +64,8 @@ func TestRoundTripOfAPlate(t *testing.T) {
 	if got.Title != want.Title || fmt.Sprint(got.Items) != fmt.Sprint(want.Items) {
 		t.Errorf("got title %q, items %v", got.Title, got.Items)
 	}
-	if w := append([]threemf.Meta{{Name: "Application", Value: "Mouldwright"}}, want.Metadata...); fmt.Sprint(got.Metadata) != fmt.Sprint(w) {
-		t.Errorf("metadata %q", got.Metadata)
+	if fmt.Sprint(got.Metadata) != fmt.Sprint(want.Metadata) || got.Application != "Mouldwright" {
+		t.Errorf("application %q, metadata %q", got.Application, got.Metadata)
 	}
 	for i, o := range want.Objects {
 		if got.Objects[i].Name != o.Name || fmt.Sprint(got.Objects[i].Mesh) != fmt.Sprint(o.Mesh) {
