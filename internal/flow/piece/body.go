@@ -83,8 +83,6 @@ func newBody(ctx context.Context, c Choices, in Inputs, o geom.Outline, pitchMM 
 		if u, err = newSwell(ctx, o, s.runMM, reach); err == nil {
 			err = b.domed(ctx, s, u, rise, reach-s.runMM)
 		}
-	default:
-		err = &finding.Error{Key: in.key("top"), Found: c.Top, Allowed: "flat, cushioned or domed"}
 	}
 	if err != nil {
 		return nil, nil, err

@@ -48,6 +48,9 @@ func Prepare(ctx context.Context, c Choices, in Inputs, pitchMM float64) (*Desig
 	if !(pitchMM >= 0.001 && pitchMM <= 2) {
 		return nil, nil, &finding.Error{Key: "pitch_mm", Found: fmt.Sprint(pitchMM), Allowed: "0.001 to 2"}
 	}
+	if err := check(c, in); err != nil {
+		return nil, nil, err
+	}
 	d := &Design{choices: c, in: in, pitchMM: pitchMM, scale: 1}
 	if c.WeightG > 0 && !d.ownFootprint() {
 		if stop, err := d.weigh(ctx); err != nil || stop != nil {

@@ -2,6 +2,7 @@ package piece
 
 import (
 	"context"
+	"errors"
 	"math"
 	"runtime"
 	"slices"
@@ -363,6 +364,35 @@ func TestFindings(t *testing.T) {
 			}
 			t.Log(last)
 		})
+	}
+}
+
+func TestImpossibleChoicesAreRefused(t *testing.T) {
+	nan := math.NaN()
+	for key, change := range map[string]func(*Choices){
+		"width_mm":         func(c *Choices) { c.WidthMM = nan },
+		"height_mm":        func(c *Choices) { c.HeightMM = -1 },
+		"draft_deg":        func(c *Choices) { c.DraftDeg = 90 },
+		"edge_mm":          func(c *Choices) { c.EdgeMM = math.Inf(1) },
+		"outline":          func(c *Choices) { c.Outline = "square" },
+		"top":              func(c *Choices) { c.Top = "pointed" },
+		"corners":          func(c *Choices) { c.Outline, c.Corners = "polygon", 2 },
+		"art[1].side":      func(c *Choices) { c.Art[0].Side = "" },
+		"art[1].depth_mm":  func(c *Choices) { c.Art[0].DepthMM = nan },
+		"art[1].x_mm":      func(c *Choices) { c.Art[0].XMM = nan },
+		"art[1].draft_deg": func(c *Choices) { c.Art[0].DraftDeg = 90 },
+		"file":             func(c *Choices) { c.Outline, c.File = "mesh", "gone.stl" },
+	} {
+		c := referencePiece()
+		change(&c)
+		_, _, err := Make(context.Background(), c, Inputs{Fonts: fonts}, nil, -1, 0.1)
+		var refusal *finding.Error
+		if !errors.As(err, &refusal) || refusal.Key != "piece[1]."+key {
+			t.Errorf("%s: got %v", key, err)
+		}
+	}
+	if _, _, err := Make(context.Background(), referencePiece(), Inputs{Fonts: fonts}, nil, -1, nan); err == nil {
+		t.Error("a pitch that is no number is taken")
 	}
 }
 
