@@ -29,7 +29,7 @@ const SettleMM = 1e-5
 const SliverMM = FlattenMM / 4
 
 // MaxCrossings bounds the pairs of crossing edges that Settle takes on.
-const MaxCrossings = 500_000
+const MaxCrossings = 200_000
 
 // Settle resolves every overlap: the result covers the same area by the non-zero
 // rule, its edges do not cross (they may share end points), outer rings run
@@ -70,7 +70,7 @@ func (o Outline) turned(deg float64) Outline {
 // checkCrossings refuses outlines so entangled that resolving them would take
 // memory without bound.
 func checkCrossings(o Outline) error {
-	const maxTests = 400 * MaxCrossings // box tests that only look near; bounds the time
+	const maxTests = 1000 * MaxCrossings // box tests that only look near; bounds the time
 	t := newTree(o)
 	crossings, tests := 0, 0
 	t.join(t, 0, func(i, j int) float64 {

@@ -182,7 +182,7 @@ func TestSettleLimits(t *testing.T) {
 		"not a number":       {Outline{{{0, 0}, {1, math.NaN()}, {1, 1}}}, "numbers from -10000 to 10000 mm"},
 		"infinite":           {Outline{{{0, 0}, {1, math.Inf(1)}, {1, 1}}}, "numbers from -10000 to 10000 mm"},
 		"too far":            {Outline{{{0, 0}, {1, 10001}, {1, 1}}}, "numbers from -10000 to 10000 mm"},
-		"too many crossings": {Outline{comb}, "at most 500000 crossings"},
+		"too many crossings": {Outline{comb}, "at most 200000 crossings"},
 	} {
 		if _, err := Settle(c.in, NonZero); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: error %v does not say %q", name, err, c.want)
