@@ -6,6 +6,7 @@ import (
 	"mouldwright/internal/flow/cavity"
 	"mouldwright/internal/flow/master"
 	"mouldwright/internal/flow/piece"
+	"mouldwright/internal/flow/plate"
 )
 
 // Result is a whole build: the plan, and the shapes that pictures and sheets draw.
@@ -14,10 +15,11 @@ type Result struct {
 	Choices *Choices
 	Items   []master.Item // pieces as they stand on the master, in the order of Plan.Pieces
 	Master  *master.Master
+	Plates  *plate.Plates // in the order of Plan.Plates
 }
 
 // Watcher is told of each piece as it is made, in order, since the reliefs of
-// hundreds of names are not kept. The cavity is nil for a solid piece.
+// hundreds of names are not kept. A solid piece's cavity has no filling.
 type Watcher interface {
 	Piece(ctx context.Context, index int, p *piece.Piece, c *cavity.Cavity) error
 }

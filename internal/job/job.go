@@ -170,20 +170,12 @@ func (j *Job) filesNamed() []namedFile {
 			if a.File != "" {
 				out = append(out, namedFile{a.File, at + ".file"})
 			}
-			if isFontFile(a.Font) {
+			if flow.IsFontFile(a.Font) {
 				out = append(out, namedFile{a.Font, at + ".font"})
 			}
 		}
 	}
 	return out
-}
-
-func isFontFile(font string) bool {
-	switch strings.ToLower(filepath.Ext(font)) {
-	case ".ttf", ".otf", ".ttc":
-		return true
-	}
-	return false
 }
 
 func (j *Job) readArt(files fs.FS, want namedFile, left int64) ([]byte, error) {

@@ -1,0 +1,119 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+	"path/filepath"
+
+	"mouldwright/internal/base/finding"
+	"mouldwright/internal/flow"
+	"mouldwright/internal/job"
+	"mouldwright/internal/output"
+	"mouldwright/internal/sheet"
+)
+
+type buildCommand struct {
+	Job   string `arg:"" help:"The job file."`
+	Out   string `short:"o" required:"" placeholder:"OUT" help:"Folder for the results: a new one, or the results of an earlier build."`
+	Paper string `enum:"A4,Letter" default:"A4" help:"Paper of the sheets: A4 or Letter."`
+	JSON  bool   `name:"json" help:"Print the plan as JSON instead of words."`
+}
+
+func (c *buildCommand) Run(t *terminal) error {
+	_, in, err := job.Load(t.ctx, c.Job)
+	if err != nil {
+		return err
+	}
+	out, err := output.Open(c.Out)
+	if err != nil {
+		return err
+	}
+	defer out.Abandon()
+	p := newProgress(t.stderr)
+	r, err := makeAll(t.ctx, in, out, c.Paper, p.show)
+	p.clear()
+	if err != nil {
+		return err
+	}
+	if finding.Worst(r.Plan.Findings) == finding.Stop {
+		return t.stopped(r, c.JSON)
+	}
+	if err := out.Commit(); err != nil {
+		return err
+	}
+	return t.tell(r, c.JSON, c.Out)
+}
+
+// makeAll builds a job into an output folder that is not yet in place.
+func makeAll(ctx context.Context, in *flow.Input, out *output.Folder, paper string, progress flow.Progress) (*flow.Result, error) {
+	create := func(name string) (io.WriteCloser, error) { return out.Create(name) }
+	album := sheet.NewAlbum(in, create)
+	r, err := flow.Build(ctx, in, flow.Options{Version: version, Watcher: album, Progress: progress, Create: create})
+	if err != nil || finding.Worst(r.Plan.Findings) == finding.Stop {
+		return r, err
+	}
+	progress("sheet", 0, 1)
+	if err := album.Finish(ctx, r, paper); err != nil {
+		return nil, err
+	}
+	progress("sheet", 1, 1)
+	return r, writePlan(create, &r.Plan)
+}
+
+// writePlan comes last: a folder that holds plan.json is whole.
+func writePlan(create func(string) (io.WriteCloser, error), plan *flow.Plan) error {
+	text, err := json.MarshalIndent(plan, "", "  ")
+	if err != nil {
+		return err
+	}
+	f, err := create("plan.json")
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(append(text, '\n'))
+	if closing := f.Close(); err == nil {
+		err = closing
+	}
+	return err
+}
+
+// tell prints what a build or check found: findings to stderr, results to stdout.
+func (t *terminal) tell(r *flow.Result, asJSON bool, out string) error {
+	if asJSON {
+		e := json.NewEncoder(t.stdout)
+		e.SetIndent("", "  ")
+		return e.Encode(&r.Plan)
+	}
+	for _, f := range r.Plan.Findings {
+		fmt.Fprintf(t.stderr, "%s: %s\n", f.Severity, f)
+	}
+	for _, line := range summary(&r.Plan) {
+		fmt.Fprintln(t.stdout, line)
+	}
+	if out == "" {
+		return nil
+	}
+	fmt.Fprintf(t.stdout, "\n%s\n", filepath.Join(out, "plan.json"))
+	for _, p := range r.Plan.Plates {
+		fmt.Fprintln(t.stdout, filepath.Join(out, filepath.FromSlash(p.File)))
+	}
+	fmt.Fprintln(t.stdout, filepath.Join(out, "sheets", "job.pdf"))
+	return nil
+}
+
+// stopped prints the findings of a plan that must not go on.
+func (t *terminal) stopped(r *flow.Result, asJSON bool) error {
+	if asJSON {
+		if err := t.tell(r, true, ""); err != nil {
+			return err
+		}
+		return errFinding
+	}
+	for _, f := range r.Plan.Findings {
+		fmt.Fprintf(t.stderr, "%s: %s\n", f.Severity, f)
+	}
+	fmt.Fprintln(t.stderr, "mouldwright: nothing was written; mend what says stop first")
+	return errFinding
+}

@@ -1,0 +1,52 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"mouldwright/internal/base/unit"
+	"mouldwright/internal/flow"
+)
+
+// summary words a plan on a few lines.
+func summary(p *flow.Plan) []string {
+	count, designs := 0, map[string]int{}
+	var order []string
+	for _, pc := range p.Pieces {
+		count += pc.Count
+		name, _, _ := strings.Cut(pc.Name, ": ")
+		if designs[name] == 0 {
+			order = append(order, name)
+		}
+		designs[name] += pc.Count
+	}
+	var kinds []string
+	for _, n := range order {
+		kinds = append(kinds, fmt.Sprintf("%d %s", designs[n], n))
+	}
+	lines := []string{
+		fmt.Sprintf("%s, needed %s, revision %s", p.Title, p.Needed, p.Revision),
+		fmt.Sprintf("%d chocolates: %s", count, strings.Join(kinds, ", ")),
+	}
+	tiles, time, resin := 0, unit.Range{}, 0.0
+	for _, m := range p.Masters {
+		tiles += m.Tiles
+	}
+	for _, pl := range p.Plates {
+		time.Low, time.Likely, time.High = time.Low+pl.PrintTimeMin.Low, time.Likely+pl.PrintTimeMin.Likely, time.High+pl.PrintTimeMin.High
+		resin += pl.ResinML
+	}
+	return append(lines,
+		fmt.Sprintf("master: %s in %s; %s, %.0f-%.0f h of printing, %.0f ml of resin", plural(len(p.Masters), "tray"), plural(tiles, "tile"), plural(len(p.Plates), "plate"), time.Low/60, time.High/60, resin),
+		fmt.Sprintf("rubber: %.0f g (%.0f-%.0f), A %.0f g, B %.0f g", p.Silicone.MassG.Likely, p.Silicone.MassG.Low, p.Silicone.MassG.High, p.Silicone.PartAG, p.Silicone.PartBG),
+		fmt.Sprintf("chocolate: melt %.0f g, of which shells keep %.0f g and caps %.0f g; filling %.0f g", p.Chocolate.MeltMassG, p.Chocolate.ShellMassG, p.Chocolate.CapMassG, p.FillingMassG),
+		fmt.Sprintf("assumed: %d values (see assumed in plan.json)", len(p.Assumed)),
+	)
+}
+
+func plural(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}

@@ -1,0 +1,203 @@
+// Package flow wires the stages in their order; it is the file to read first.
+//
+//	Input (choices, names, bytes of the art)
+//	  artwork -> relief -> piece -> master -> plate
+//	                         |        `----> pour
+//	                         `-> cavity -> kitchen
+//	Result (Plan, shapes for pictures and sheets)
+//
+// No stage opens a file, reads a clock, or knows the server or the record.
+package flow
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"maps"
+	"slices"
+
+	"mouldwright/internal/base/finding"
+	"mouldwright/internal/base/format/font"
+	"mouldwright/internal/flow/artwork"
+	"mouldwright/internal/flow/kitchen"
+	"mouldwright/internal/flow/master"
+	"mouldwright/internal/flow/piece"
+	"mouldwright/internal/flow/plate"
+	"mouldwright/internal/flow/pour"
+)
+
+// Options is what a build is given besides its input.
+type Options struct {
+	Version  string // of the program; part of the revision
+	Watcher  Watcher
+	Progress Progress
+	// Create opens a file of the output; nil computes the files and their digests
+	// without keeping them.
+	Create func(name string) (io.WriteCloser, error)
+}
+
+// Progress is told what the build is at: done of total parts of a stage.
+type Progress func(stage string, done, total int)
+
+// Build computes everything. A finding with severity stop ends the build early with
+// the plan as far as it came; the error is nil then.
+func Build(ctx context.Context, in *Input, opt Options) (*Result, error) {
+	if opt.Progress == nil {
+		opt.Progress = func(string, int, int) {}
+	}
+	b := &build{in: in, c: &in.Choices, opt: opt}
+	b.r = &Result{Choices: b.c, Plan: b.head()}
+	var err error
+	if b.fonts, err = ownFonts(in); err != nil {
+		return nil, err
+	}
+	for _, stage := range []func(context.Context) error{b.pieces, b.master, b.plates, b.pour, b.kitchen} {
+		if err := stage(ctx); err != nil {
+			return nil, err
+		}
+		if finding.Worst(b.r.Plan.Findings) == finding.Stop {
+			break
+		}
+	}
+	return b.r, nil
+}
+
+// build is one run through the stages.
+type build struct {
+	in    *Input
+	c     *Choices
+	opt   Options
+	r     *Result
+	fonts *artwork.Fonts
+	made  []made
+	items []kitchen.Item
+}
+
+func (b *build) head() Plan {
+	digest := Digest(b.in, b.opt.Version)
+	return Plan{
+		Title: b.c.Title, Needed: b.c.Needed, Version: b.opt.Version,
+		Revision: Code(digest), Digest: fmt.Sprintf("%x", digest),
+		Assumed: append([]Assumed{}, b.in.Assumed...), Findings: []finding.Finding{},
+		Pieces: []PlanPiece{}, Masters: []PlanMaster{}, Plates: []PlanPlate{},
+		Silicone: PlanSilicone{Trays: []PlanPour{}}, Chocolates: []PlanKind{}, Fillings: []PlanFilling{},
+	}
+}
+
+func (b *build) found(list []finding.Finding) { b.r.Plan.Findings = append(b.r.Plan.Findings, list...) }
+
+// print is what printer and resin do to a part.
+func (b *build) print() master.Print {
+	p, r := b.c.Printer, b.c.Resin
+	return master.Print{
+		PlateWidthMM: p.PlateWidthMM - 2*p.MarginMM, PlateDepthMM: p.PlateDepthMM - 2*p.MarginMM, PlateHeightMM: p.PlateHeightMM,
+		ResinShrink: r.Shrinkage.Likely, FootMM: r.FootMM.Likely, FootHeightMM: r.FootHeightMM,
+	}
+}
+
+func (b *build) master(ctx context.Context) error {
+	b.opt.Progress("master", 0, 1)
+	m, list, err := master.Make(ctx, b.r.Items, b.c.Master, b.print(), b.r.Plan.Revision, master.Sans(b.fonts))
+	if err != nil {
+		return err
+	}
+	b.found(list)
+	b.r.Master = m
+	if m == nil {
+		return nil
+	}
+	for _, t := range m.Trays {
+		b.r.Plan.Masters = append(b.r.Plan.Masters, PlanMaster{
+			Tray: t.Number, Tiles: len(t.Tiles), Pieces: len(t.Placed), WidthMM: t.WidthMM, DepthMM: t.DepthMM,
+			HeightMM: b.c.Master.BaseMM + t.HighestMM, FrameMM: t.FrameMM, RubberMM: t.RubberMM,
+			SolidVolumeMM3: t.SolidMM3, RubberMM3: t.RubberMM3,
+		})
+	}
+	b.opt.Progress("master", 1, 1)
+	return nil
+}
+
+func (b *build) plates(ctx context.Context) error {
+	p, list, err := plate.Make(ctx, b.r.Master.Parts, b.c.Plate, b.c.Printer, b.c.Resin)
+	if err != nil {
+		return err
+	}
+	b.found(list)
+	b.r.Plates = p
+	for i := range p.Plates {
+		b.opt.Progress("plate", i, len(p.Plates))
+		pl, err := b.writePlate(ctx, &p.Plates[i])
+		if err != nil {
+			return err
+		}
+		b.r.Plan.Plates = append(b.r.Plan.Plates, pl)
+	}
+	b.opt.Progress("plate", len(p.Plates), len(p.Plates))
+	return nil
+}
+
+func (b *build) pour(context.Context) error {
+	p, list, err := pour.Make(b.r.Master.Trays, b.c.Pour, b.c.Silicone)
+	if err != nil {
+		return err
+	}
+	b.found(list)
+	s := &b.r.Plan.Silicone
+	s.VolumeMM3, s.MassG, s.PartAG, s.PartBG = p.Total.VolumeMM3, p.Total.MassG, p.Total.PartAG, p.Total.PartBG
+	for _, m := range p.Trays {
+		s.Trays = append(s.Trays, PlanPour{Tray: m.Tray, MassG: m.MassG, PartAG: m.PartAG, PartBG: m.PartBG})
+	}
+	return nil
+}
+
+func (b *build) kitchen(context.Context) error {
+	k, list, err := kitchen.Make(b.items, b.c.Kitchen)
+	if err != nil {
+		return err
+	}
+	b.found(list)
+	pl := &b.r.Plan
+	for _, ch := range k.Chocolates {
+		pl.Chocolates = append(pl.Chocolates, PlanKind{ch.Name, ch.ShellMassG, ch.CapMassG, ch.MeltMassG})
+		pl.Chocolate.ShellMassG += ch.ShellMassG.Likely
+		pl.Chocolate.CapMassG += ch.CapMassG.Likely
+		pl.Chocolate.MeltMassG += ch.MeltMassG.Likely
+	}
+	for _, f := range k.Fillings {
+		pl.Fillings = append(pl.Fillings, PlanFilling{f.Name, f.MassG})
+		pl.FillingMassG += f.MassG.Likely
+	}
+	return nil
+}
+
+// made is one piece on its way to the master.
+type made struct {
+	design, row int
+	item        master.Item
+	plan        PlanPiece
+	kitchen     kitchen.Item
+	found       []finding.Finding
+	stopped     bool
+}
+
+// ownFonts reads the font files that the job brings along, in the order of their names.
+func ownFonts(in *Input) (*artwork.Fonts, error) {
+	var own []*font.Font
+	for _, name := range slices.Sorted(maps.Keys(in.Files)) {
+		if !IsFontFile(name) {
+			continue
+		}
+		f, err := font.Parse(name, in.Files[name])
+		if err != nil {
+			return nil, err
+		}
+		own = append(own, f)
+	}
+	return artwork.NewFonts(own...), nil
+}
+
+// pieceInputs is what a design takes from the job besides its choices.
+func (b *build) pieceInputs(design int) piece.Inputs {
+	c := b.c.Pieces[design]
+	return piece.Inputs{Design: design, Files: b.in.Files, Fonts: b.fonts, DensityGML: b.c.Chocolate[c.Chocolate].DensityGML.Likely}
+}
