@@ -220,7 +220,7 @@ func TestToneSameOnAnyNumberOfCores(t *testing.T) {
 }
 
 func TestVector(t *testing.T) {
-	d, _, err := svg.Read("test", []byte(`<svg xmlns="http://www.w3.org/2000/svg" width="50mm" height="50mm" viewBox="0 0 50 50"><circle cx="15" cy="20" r="8"/><rect x="25" y="14" width="10" height="12"/></svg>`))
+	d, _, err := svg.Read(context.Background(), "test", []byte(`<svg xmlns="http://www.w3.org/2000/svg" width="50mm" height="50mm" viewBox="0 0 50 50"><circle cx="15" cy="20" r="8"/><rect x="25" y="14" width="10" height="12"/></svg>`))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,7 @@
 package svg
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -27,11 +28,13 @@ type painter struct {
 	again  int         // points of the sheet, counted each time it is gone over
 }
 
-// maxAgain bounds the points gone over when ink and paper alternate.
-const maxAgain = 20_000_000
+const (
+	maxAgain = 3_000_000 // points gone over when ink and paper alternate
+	maxCoat  = 100_000   // points laid on at a time
+)
 
 // paint turns the shapes into the drawing.
-func (w *walker) paint() (*Drawing, error) {
+func (w *walker) paint(ctx context.Context) (*Drawing, error) {
 	page := geom.Rect{Max: geom.Vec{X: w.pageW, Y: w.pageH}}
 	rough, err := w.extent()
 	if err != nil {
@@ -51,7 +54,7 @@ func (w *walker) paint() (*Drawing, error) {
 	size = math.Max(size, math.Max(page.W(), page.H())/zoomLimit)
 	k := workMM / size
 	p := painter{w: w, scale: k, toWork: geom.Move(-page.Min.X, -page.Max.Y).Then(geom.Scale(k, -k))}
-	o, err := p.all()
+	o, err := p.all(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -152,51 +155,91 @@ type layer struct {
 	area  geom.Outline // settled
 }
 
+// patch is an outer ring of the sheet with its holes.
+type patch struct {
+	rings geom.Outline
+	box   geom.Rect
+}
+
+// sheet is what has been painted so far: settled patches that do not overlap.
+type sheet []patch
+
+// take removes the patches whose boxes meet b and gives their rings. A coat of
+// paint changes these alone, so that many small shapes cost no more than they are.
+func (s *sheet) take(b geom.Rect) (near geom.Outline) {
+	far := (*s)[:0]
+	for _, p := range *s {
+		if p.box.Max.X < b.Min.X || p.box.Min.X > b.Max.X || p.box.Max.Y < b.Min.Y || p.box.Min.Y > b.Max.Y {
+			far = append(far, p)
+		} else {
+			near = append(near, p.rings...)
+		}
+	}
+	*s = far
+	return near
+}
+
+// put adds a settled outline, in which each outer ring is followed by its holes.
+func (s *sheet) put(o geom.Outline) {
+	for i, from := 0, 0; i < len(o); i++ {
+		if i+1 == len(o) || o[i+1].Area() > 0 {
+			*s = append(*s, patch{o[from : i+1], o[from : i+1].Bounds()})
+			from = i + 1
+		}
+	}
+}
+
 // all paints the shapes in order. Coats of one kind that follow each other are
 // laid on together.
-func (p *painter) all() (geom.Outline, error) {
-	var sheet, coat geom.Outline
-	kind := ink
+func (p *painter) all(ctx context.Context) (geom.Outline, error) {
+	var done sheet
+	var coat geom.Outline
+	kind, points := ink, 0
 	lay := func() (err error) {
 		if len(coat) == 0 {
 			return nil
 		}
-		if p.again += sheet.Points(); p.again > maxAgain {
+		near := done.take(coat.Bounds())
+		if p.again += near.Points(); p.again > maxAgain {
 			return &finding.Error{Found: "too many changes between white and other colours", Allowed: fmt.Sprintf("at most %d points gone over", maxAgain), Do: "merge the shapes in the drawing"}
 		}
 		if kind == ink {
-			sheet, err = geom.Settle(append(sheet, coat...), geom.NonZero)
-		} else if len(sheet) > 0 {
-			sheet, err = geom.Subtract(sheet, coat)
+			near, err = geom.Settle(append(near, coat...), geom.NonZero)
+		} else if len(near) > 0 {
+			near, err = geom.Subtract(near, coat)
 		}
-		coat = nil
+		done.put(near)
+		coat, points = nil, 0
 		return err
 	}
 	for i := range p.w.shapes {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		s := &p.w.shapes[i]
 		layers, err := p.layers(s)
 		if err != nil {
 			return nil, p.at(s.node, err)
 		}
 		for _, l := range layers {
-			if l.paint != kind {
+			if l.paint != kind || points > maxCoat {
 				if err := lay(); err != nil {
 					return nil, p.at(s.node, err)
 				}
 				kind = l.paint
 			}
 			coat = append(coat, l.area...)
-			if len(coat) > 4096 && coat.Points() > geom.MaxPoints/2 {
-				if err := lay(); err != nil {
-					return nil, p.at(s.node, err)
-				}
-			}
+			points += l.area.Points()
 		}
 	}
 	if err := lay(); err != nil {
 		return nil, p.at(nil, err)
 	}
-	return sheet, nil
+	var out geom.Outline
+	for _, q := range done {
+		out = append(out, q.rings...)
+	}
+	return out, nil
 }
 
 // at adds file and element to an error.

@@ -1,6 +1,7 @@
 package svg
 
 import (
+	"context"
 	"bytes"
 	"encoding/base64"
 	"fmt"
@@ -209,7 +210,7 @@ func peerNames() []string {
 // are a quarter px of the page.
 func compare(t *testing.T, name string, img image.Image, at image.Point, areaTol, pixelTol float64) {
 	const side = 100 * peerZoom
-	d, found, err := Read(name+".svg", []byte(page(peerCases[name])))
+	d, found, err := Read(context.Background(), name+".svg", []byte(page(peerCases[name])))
 	if err != nil {
 		t.Fatal(err)
 	}

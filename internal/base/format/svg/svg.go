@@ -16,6 +16,7 @@
 package svg
 
 import (
+	"context"
 	"fmt"
 	"sort"
 
@@ -24,13 +25,13 @@ import (
 )
 
 // Limits on one file. They are far above what art for a chocolate needs and low
-// enough that the worst file costs seconds and some hundred megabytes.
+// enough that the worst file costs some ten seconds and some hundred megabytes.
 const (
 	MaxBytes    = 32 << 20  // of the file
 	MaxElements = 200_000   // in the file
 	MaxDepth    = 100       // of elements in each other, with "use" followed
 	MaxDrawn    = 400_000   // elements visited, with every "use" followed
-	MaxPoints   = 2_000_000 // of all flattened curves, strokes and dashes
+	MaxPoints   = 1_000_000 // of all flattened curves, strokes and dashes
 	MaxNumber   = 1e9       // of any number in the file
 	MaxPlacePx  = 1e7       // of any coordinate after all transforms
 	MaxRules    = 5_000     // in style sheets
@@ -53,8 +54,8 @@ type Drawing struct {
 // Read reads an SVG file; name is used in findings and errors only.
 //
 // It refuses, with a *finding.Error, what is not well-formed XML, not SVG, beyond
-// a limit, or paints nothing. Findings name what was left out or simplified.
-func Read(name string, data []byte) (*Drawing, []finding.Finding, error) {
+// a limit, or paints nothing; a cancelled context gives its error. Findings name what was left out or simplified.
+func Read(ctx context.Context, name string, data []byte) (*Drawing, []finding.Finding, error) {
 	root, err := readTree(name, data)
 	if err != nil {
 		return nil, nil, err
@@ -64,7 +65,7 @@ func Read(name string, data []byte) (*Drawing, []finding.Finding, error) {
 	if w.err != nil {
 		return nil, nil, w.err
 	}
-	d, err := w.paint()
+	d, err := w.paint(ctx)
 	if err != nil {
 		return nil, w.remarks(), err
 	}

@@ -1,6 +1,7 @@
 package svg
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -13,7 +14,7 @@ import (
 
 func mustRead(t *testing.T, src string) (*Drawing, []finding.Finding) {
 	t.Helper()
-	d, f, err := Read("test.svg", []byte(src))
+	d, f, err := Read(context.Background(), "test.svg", []byte(src))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -127,7 +128,7 @@ func TestRefusals(t *testing.T) {
 		"dash bomb":         {ns + `<path d="M0 0H100" stroke="#000" stroke-dasharray="1e-7"/></svg>`, "too many dashes"},
 		"encoding":          {`<?xml version="1.0" encoding="utf-99"?>` + ns + `</svg>`, "utf-99"},
 	} {
-		_, _, err := Read("art.svg", []byte(c.src))
+		_, _, err := Read(context.Background(), "art.svg", []byte(c.src))
 		if err == nil {
 			t.Errorf("%s: accepted", name)
 			continue
@@ -225,6 +226,29 @@ func TestSameEveryTime(t *testing.T) {
 	}
 }
 
+func TestCancelled(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if _, _, err := Read(ctx, "art.svg", []byte(page(peerCases["rect"]))); !errors.Is(err, context.Canceled) {
+		t.Errorf("%v, want the context's error", err)
+	}
+}
+
+// A checkerboard of shapes painted in turn black and white: each coat meets only
+// what lies near it, and every square ends as it was painted last.
+func TestManyTurnsOfPaint(t *testing.T) {
+	var b strings.Builder
+	for i := range 400 {
+		x, y := 5*(i%20), 5*(i/20)
+		fmt.Fprintf(&b, `<rect x="%d" y="%d" width="4" height="4"/><rect x="%d" y="%d" width="2" height="2" fill="white"/>`, x, y, x+1, y+1)
+	}
+	d, _ := mustRead(t, page(b.String()))
+	near(t, "area", d.Outline.Area()/PxMM/PxMM, 400*(16-4), 0.01)
+	if len(d.Outline) != 800 {
+		t.Errorf("%d rings, want 800", len(d.Outline))
+	}
+}
+
 // FuzzRead: whatever the bytes, there is a settled outline or a finding.Error.
 func FuzzRead(f *testing.F) {
 	for _, name := range peerNames() {
@@ -233,7 +257,7 @@ func FuzzRead(f *testing.F) {
 	f.Add([]byte(page(useBomb())))
 	f.Add([]byte(`<svg><style>@a{b}c{}*.d#e,{</style><path d="M0 0a1 1 0 012 2"/></svg>`))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		d, _, err := Read("fuzz.svg", data)
+		d, _, err := Read(context.Background(), "fuzz.svg", data)
 		var e *finding.Error
 		switch {
 		case err != nil && !errors.As(err, &e):
@@ -257,7 +281,7 @@ func FuzzRead(f *testing.F) {
 func BenchmarkRead(b *testing.B) {
 	src := []byte(page(strings.Repeat(peerCases["stroke crossing"]+peerCases["path cubic and smooth"], 20)))
 	for b.Loop() {
-		if _, _, err := Read("bench.svg", src); err != nil {
+		if _, _, err := Read(context.Background(), "bench.svg", src); err != nil {
 			b.Fatal(err)
 		}
 	}
