@@ -22,7 +22,7 @@ type maker struct {
 	grow    float64       // for the resin
 	sheets  []*mesh.Sheet // of the items, grown
 	pegs    []peg         // of the items, when loose
-	panels  map[panelShape]panelTop
+	panels  map[panelShape][]panelPart
 	found   []finding.Finding
 }
 
@@ -36,7 +36,7 @@ func Make(ctx context.Context, items []Item, c Choices, print Print, code string
 	if err != nil || finding.Worst(found) == finding.Stop {
 		return nil, found, err
 	}
-	m := &maker{items: items, c: c, print: print, code: code, letters: letters, grow: 1 / (1 - print.ResinShrink), panels: map[panelShape]panelTop{}, found: found}
+	m := &maker{items: items, c: c, print: print, code: code, letters: letters, grow: 1 / (1 - print.ResinShrink), panels: map[panelShape][]panelPart{}, found: found}
 	for i := range items {
 		s, err := items[i].Sheet.Scaled(m.grow, m.grow)
 		if err != nil {
@@ -56,6 +56,9 @@ func Make(ctx context.Context, items []Item, c Choices, print Print, code string
 			return nil, nil, err
 		}
 		out.Parts = append(out.Parts, parts...)
+	}
+	if finding.Worst(m.found) == finding.Stop {
+		return nil, m.found, nil
 	}
 	return out, m.found, nil
 }
