@@ -15,7 +15,7 @@ import (
 )
 
 // draw reads a piece of art. where is its key in the job file.
-func draw(a artwork.Choices, in Inputs, row map[string]string, where string) (art, []finding.Finding, error) {
+func draw(ctx context.Context, a artwork.Choices, in Inputs, row map[string]string, where string) (art, []finding.Finding, error) {
 	if a.Text != "" {
 		t, err := textArt(a, in, row, where)
 		return t, nil, err
@@ -30,7 +30,7 @@ func draw(a artwork.Choices, in Inputs, row map[string]string, where string) (ar
 	}
 	switch as {
 	case "vector":
-		d, list, err := svg.Read(a.File, data)
+		d, list, err := svg.Read(ctx, a.File, data)
 		if err != nil {
 			return art{}, nil, err
 		}

@@ -21,7 +21,7 @@ func makeBody(ctx context.Context, c Choices, in Inputs, row map[string]string, 
 	switch {
 	case ok:
 	case c.Outline == "file":
-		o, list, err = fileOutline(c, in)
+		o, list, err = fileOutline(ctx, c, in)
 	case c.Outline == "text":
 		o, list, err = textOutline(ctx, c, in, row)
 	default:
@@ -39,12 +39,12 @@ func makeBody(ctx context.Context, c Choices, in Inputs, row map[string]string, 
 }
 
 // fileOutline is the outline of a vector file without its holes, in the size asked for.
-func fileOutline(c Choices, in Inputs) (geom.Outline, []finding.Finding, error) {
+func fileOutline(ctx context.Context, c Choices, in Inputs) (geom.Outline, []finding.Finding, error) {
 	data, err := in.file(c.File, in.key("file"))
 	if err != nil {
 		return nil, nil, err
 	}
-	d, list, err := svg.Read(c.File, data)
+	d, list, err := svg.Read(ctx, c.File, data)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -71,7 +71,7 @@ func textOutline(ctx context.Context, c Choices, in Inputs, row map[string]strin
 		return nil, nil, &finding.Error{Key: in.key("outline"), Found: "text, but the piece has no text", Do: "add art with text, or choose another outline"}
 	}
 	a := c.Art[i]
-	t, list, err := draw(a, in, row, in.key("art[%d]", i+1))
+	t, list, err := draw(ctx, a, in, row, in.key("art[%d]", i+1))
 	if err != nil {
 		return nil, nil, err
 	}

@@ -35,7 +35,7 @@ const (
 func makeLayer(ctx context.Context, c Choices, index int, in Inputs, row map[string]string, b *body, pitchMM float64) (layer, []finding.Finding, error) {
 	a := c.Art[index]
 	key := func(name string) string { return fmt.Sprintf("art[%d].%s", index+1, name) }
-	art, list, err := draw(a, in, row, in.key("art[%d]", index+1))
+	art, list, err := draw(ctx, a, in, row, in.key("art[%d]", index+1))
 	if err != nil || finding.Worst(list) == finding.Stop {
 		return layer{}, list, err
 	}
