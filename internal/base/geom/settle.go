@@ -1,7 +1,7 @@
 package geom
 
 import (
-	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -44,51 +44,13 @@ func Settle(o Outline, rule FillRule) (Outline, error) {
 	if err := o.Check(); err != nil {
 		return nil, err
 	}
-	if err := checkCrossings(o); err != nil {
-		return nil, err
-	}
-	// The sweep below has been right on every outline tried; should one defeat it,
-	// the same outline turned a little is another task for it.
-	var err error
-	for _, deg := range [...]float64{0, 31.7, 58.3} {
-		var done Outline
-		if done, err = sweep(o.turned(deg), rule); err == nil {
-			return done.turned(-deg), nil
-		}
+	done, err := sweep(o, rule)
+	var refused *finding.Error
+	if err == nil || errors.As(err, &refused) {
+		return done, err
 	}
 	return nil, &finding.Error{Key: "outline", Found: "overlaps that cannot be resolved", Err: err,
 		Do: "simplify the art, or move overlapping parts a little"}
-}
-
-func (o Outline) turned(deg float64) Outline {
-	if deg == 0 {
-		return o
-	}
-	return o.Transform(Turn(deg))
-}
-
-// checkCrossings refuses outlines so entangled that resolving them would take
-// memory without bound.
-func checkCrossings(o Outline) error {
-	const maxTests = 1000 * MaxCrossings // box tests that only look near; bounds the time
-	t := newTree(o)
-	crossings, tests := 0, 0
-	t.join(t, 0, func(i, j int) float64 {
-		tests++
-		if crossing(t.edges[i], t.edges[j]) {
-			crossings++
-		}
-		if crossings > MaxCrossings || tests > maxTests {
-			return -1
-		}
-		return 0
-	})
-	if crossings > MaxCrossings || tests > maxTests {
-		return &finding.Error{Key: "outline", Found: fmt.Sprintf("lines that cross each other more than %d times", crossings-1),
-			Allowed: fmt.Sprintf("at most %d crossings", MaxCrossings),
-			Do:      "simplify the art, or split it into several"}
-	}
-	return nil
 }
 
 // toLibrary makes coordinates so small that the library's raster of 1e-8 becomes
@@ -107,6 +69,12 @@ func sweep(o Outline, rule FillRule) (done Outline, err error) {
 			done, err = nil, fmt.Errorf("sweep line: %v", r)
 		}
 	}()
+	// The library resolves crossings too, but where edges run within its raster of
+	// each other over many points it may take for ever; so it gets none.
+	o, err = noded(o)
+	if err != nil {
+		return nil, err
+	}
 	var paths canvas.Paths
 	for _, r := range o {
 		if len(r) < 3 {
@@ -172,24 +140,7 @@ func joined(o Outline) Outline {
 		add(j, e.b)
 		return reach
 	})
-	if len(extra) == 0 {
-		return o
-	}
-	out := make(Outline, len(o))
-	for i, e := range t.edges {
-		r := append(out[e.ring], e.a)
-		more := extra[i]
-		slices.SortFunc(more, func(p, q Vec) int {
-			return cmp.Compare(p.Sub(e.a).Dot(e.b.Sub(e.a)), q.Sub(e.a).Dot(e.b.Sub(e.a)))
-		})
-		for _, p := range more {
-			if p != r[len(r)-1] {
-				r = append(r, p)
-			}
-		}
-		out[e.ring] = r
-	}
-	return out
+	return withPoints(o, extra)
 }
 
 // tidy drops repeated points, spikes, points within tol of their neighbours'
