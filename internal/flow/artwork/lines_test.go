@@ -297,7 +297,11 @@ print(len(c), sum(1 for k in h[0] if k[3] >= 0), cv2.countNonZero(b))`, file).Ou
 }
 
 func BenchmarkLines(b *testing.B) {
-	m := picture(1200, 900, func(x, y float64) float64 { return 0.5 + 0.5*math.Sin(x/27)*math.Cos(y/25+x/130) })
+	m := &bitmap.Image{W: 1200, H: 900, V: make([]float32, 1200*900), Bits: 8}
+	for i := range m.V {
+		x, y := float64(i%1200), float64(i/1200)
+		m.V[i] = float32(0.5 + 0.5*math.Sin(x/27)*math.Cos(y/25+x/130))
+	}
 	for b.Loop() {
 		if _, _, err := Lines(context.Background(), "waves", m, LinesSpec{Threshold: 0.55, SmoothMM: 0.15}, 30, 0); err != nil {
 			b.Fatal(err)

@@ -1,8 +1,8 @@
 package svg
 
 import (
-	"context"
 	"bytes"
+	"context"
 	"encoding/base64"
 	"fmt"
 	"image"
