@@ -1,17 +1,15 @@
 package main
 
 import (
-	"context"
 	"encoding/json"
 	"fmt"
-	"io"
 	"path/filepath"
 
 	"mouldwright/internal/base/finding"
+	"mouldwright/internal/build"
 	"mouldwright/internal/flow"
 	"mouldwright/internal/job"
 	"mouldwright/internal/output"
-	"mouldwright/internal/sheet"
 )
 
 type buildCommand struct {
@@ -32,7 +30,7 @@ func (c *buildCommand) Run(t *terminal) error {
 	}
 	defer out.Abandon()
 	p := newProgress(t.stderr)
-	r, err := makeAll(t.ctx, in, out, c.Paper, p.show)
+	r, err := build.Into(t.ctx, in, out, build.Options{Version: version, Paper: c.Paper, Progress: p.show})
 	p.clear()
 	if err != nil {
 		return err
@@ -44,39 +42,6 @@ func (c *buildCommand) Run(t *terminal) error {
 		return err
 	}
 	return t.tell(r, c.JSON, c.Out)
-}
-
-// makeAll builds a job into an output folder that is not yet in place.
-func makeAll(ctx context.Context, in *flow.Input, out *output.Folder, paper string, progress flow.Progress) (*flow.Result, error) {
-	create := func(name string) (io.WriteCloser, error) { return out.Create(name) }
-	album := sheet.NewAlbum(in, create)
-	r, err := flow.Build(ctx, in, flow.Options{Version: version, Watcher: album, Progress: progress, Create: create})
-	if err != nil || finding.Worst(r.Plan.Findings) == finding.Stop {
-		return r, err
-	}
-	progress("sheet", 0, 1)
-	if err := album.Finish(ctx, r, paper); err != nil {
-		return nil, err
-	}
-	progress("sheet", 1, 1)
-	return r, writePlan(create, &r.Plan)
-}
-
-// writePlan comes last: a folder that holds plan.json is whole.
-func writePlan(create func(string) (io.WriteCloser, error), plan *flow.Plan) error {
-	text, err := json.MarshalIndent(plan, "", "  ")
-	if err != nil {
-		return err
-	}
-	f, err := create("plan.json")
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(append(text, '\n'))
-	if closing := f.Close(); err == nil {
-		err = closing
-	}
-	return err
 }
 
 // tell prints what a build or check found: findings to stderr, results to stdout.

@@ -1,0 +1,77 @@
+// Package build runs the flow and writes everything it gives into an output folder.
+// The command line and the workshop both build through it, so that their files are
+// equal byte for byte.
+//
+//	flow.Input + output.Folder --Into--> plates/, pictures/, sheets/, plan.json
+package build
+
+import (
+	"context"
+	"encoding/json"
+	"io"
+
+	"mouldwright/internal/base/finding"
+	"mouldwright/internal/flow"
+	"mouldwright/internal/output"
+	"mouldwright/internal/sheet"
+	"mouldwright/internal/sheet/picture"
+)
+
+// Options is what a build is given besides the job.
+type Options struct {
+	Version  string
+	Paper    string // "A4" or "Letter"
+	Progress flow.Progress
+}
+
+// stillPx is the width of the picture of the whole: enough for a screen and for a
+// page at 200 dpi.
+const stillPx = 1600
+
+// Into builds a job into a folder, which the caller commits. When a finding says
+// stop, the plan in the result says so and the folder is not to be committed.
+func Into(ctx context.Context, in *flow.Input, out *output.Folder, opt Options) (*flow.Result, error) {
+	create := func(name string) (io.WriteCloser, error) { return out.Create(name) }
+	book := sheet.NewSketchbook(&in.Choices)
+	r, err := flow.Build(ctx, in, flow.Options{Version: opt.Version, Watcher: book, Progress: opt.Progress, Create: create})
+	if err != nil || finding.Worst(r.Plan.Findings) == finding.Stop {
+		return r, err
+	}
+	if opt.Progress != nil {
+		opt.Progress("sheet", 0, 1)
+	}
+	err = write(out, "sheets/job.pdf", func(w io.Writer) error { return sheet.Write(ctx, w, r, book, opt.Paper) })
+	if err != nil {
+		return nil, err
+	}
+	still, err := book.Still(ctx, stillPx, picture.Paper)
+	if err != nil {
+		return nil, err
+	}
+	if still != nil {
+		if err := write(out, "pictures/all.png", func(w io.Writer) error { return picture.WritePNG(w, still) }); err != nil {
+			return nil, err
+		}
+	}
+	if opt.Progress != nil {
+		opt.Progress("sheet", 1, 1)
+	}
+	// The plan comes last: a folder that holds it is whole.
+	return r, write(out, "plan.json", func(w io.Writer) error {
+		e := json.NewEncoder(w)
+		e.SetIndent("", "  ")
+		return e.Encode(&r.Plan)
+	})
+}
+
+func write(out *output.Folder, name string, content func(io.Writer) error) error {
+	f, err := out.Create(name)
+	if err != nil {
+		return err
+	}
+	err = content(f)
+	if closing := f.Close(); err == nil {
+		err = closing
+	}
+	return err
+}
