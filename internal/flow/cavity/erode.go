@@ -1,8 +1,10 @@
 package cavity
 
 import (
+	"cmp"
 	"context"
 	"math"
+	"slices"
 
 	"mouldwright/internal/base/field"
 )
@@ -29,7 +31,7 @@ func erode(ctx context.Context, f *field.Field, radiusMM, coarseMM float64) (*fi
 			dst[i] = src[i*k]
 		}
 	}
-	b := newBall(radiusMM, g.PitchMM)
+	b, low := newBall(radiusMM, g.PitchMM), lows(coarse)
 	r := int(math.Floor(radiusMM / f.PitchMM))
 	roots := cap2(radiusMM, f.PitchMM, r)
 	err := field.ForRows(ctx, g.H, func(j0, j1 int) {
@@ -39,7 +41,7 @@ func erode(ctx context.Context, f *field.Field, radiusMM, coarseMM float64) (*fi
 				return
 			}
 			row := out.Row(j)
-			b.lowest(coarse, j, row, at)
+			b.lowest(coarse, low, j, row, at)
 			if k == 1 {
 				continue
 			}
@@ -85,7 +87,7 @@ func cap2(radiusMM, pitchMM float64, r int) [][]float32 {
 	return rows
 }
 
-// ball is a ball's upper side as columns over the samples of a grid.
+// ball is a ball's upper side as columns over the samples of a grid, the highest first.
 type ball []column
 
 type column struct {
@@ -101,29 +103,73 @@ func newBall(radiusMM, pitchMM float64) ball {
 			b = append(b, column{int32(i - len(row)/2), int32(j - r), h})
 		}
 	}
+	slices.SortStableFunc(b, func(x, y column) int { return cmp.Compare(y.h, x.h) })
 	return b
 }
 
-// lowest writes the minimum for row j of f into dst, and the column that gave it.
-func (b ball) lowest(f *field.Field, j int, dst []float32, at []int32) {
-	for i := range dst {
-		dst[i] = float32(math.Inf(1))
+// reach is the ball's radius in whole samples.
+func (b ball) reach() int {
+	r := int32(0)
+	for _, c := range b {
+		r = max(r, c.di)
 	}
-	for n, c := range b {
-		y := j + int(c.dj)
-		if y < 0 || y >= f.H {
-			continue
+	return int(r)
+}
+
+// span is the number of samples that are judged together: where even the lowest of
+// them cannot lower the minimum, they are passed over, as on every level top.
+const span = 32
+
+// lows is the least sample of each span of each row.
+func lows(f *field.Field) [][]float32 {
+	rows := make([][]float32, f.H)
+	for j := range rows {
+		for row := range slices.Chunk(f.Row(j), span) {
+			rows[j] = append(rows[j], slices.Min(row))
 		}
-		i0, i1 := max(0, -int(c.di)), min(f.W, f.W-int(c.di))
-		if i0 >= i1 {
-			continue
+	}
+	return rows
+}
+
+// lowest writes the minimum for row j of f into dst, and the column that gave it.
+func (b ball) lowest(f *field.Field, low [][]float32, j int, dst []float32, at []int32) {
+	r := b.reach()
+	// The least of each span in all rows that the ball meets.
+	near := slices.Clone(low[j])
+	for y := max(0, j-r); y <= min(f.H-1, j+r); y++ {
+		for i, z := range low[y] {
+			near[i] = min(near[i], z)
 		}
-		src, to, a := f.Row(y)[i0+int(c.di):i1+int(c.di)], dst[i0:i1], at[i0:i1]
-		a = a[:len(to)]
-		src = src[:len(to)]
-		for i, z := range src {
-			if v := z - c.h; v < to[i] {
-				to[i], a[i] = v, int32(n)
+	}
+	for i0 := 0; i0 < f.W; i0 += span {
+		i1 := min(i0+span, f.W)
+		to, by := dst[i0:i1], at[i0:i1]
+		for i := range to {
+			to[i] = float32(math.Inf(1))
+		}
+		least := slices.Min(near[max(0, i0-r)/span : (min(f.W, i1+r)-1)/span+1])
+		high := float32(math.Inf(1)) // the highest minimum so far
+		for n, c := range b {
+			if least-c.h >= high {
+				break // columns only get lower
+			}
+			y, x0, x1 := j+int(c.dj), max(0, i0+int(c.di)), min(f.W, i1+int(c.di))
+			if y < 0 || y >= f.H || x0 >= x1 {
+				continue
+			}
+			if s := low[y]; min(s[x0/span], s[(x1-1)/span])-c.h >= high {
+				continue
+			}
+			skip := x0 - i0 - int(c.di)
+			src, d, a := f.Row(y)[x0:x1], to[skip:], by[skip:]
+			changed := false
+			for i, z := range src {
+				if v := z - c.h; v < d[i] {
+					d[i], a[i], changed = v, int32(n), true
+				}
+			}
+			if changed {
+				high = slices.Max(to)
 			}
 		}
 	}
@@ -131,7 +177,7 @@ func (b ball) lowest(f *field.Field, j int, dst []float32, at []int32) {
 
 // thinnestStep is the distance of the places, in coarse samples, at which the shell
 // is measured again.
-const thinnestStep = 3
+const thinnestStep = 5
 
 // thinnest measures the shell over the filling: the least distance from the inner
 // surface to the relief's samples, over places every thinnestStep coarse samples. The

@@ -49,7 +49,9 @@ func newBody(ctx context.Context, c Choices, in Inputs, o geom.Outline, pitchMM 
 		return nil, nil, err
 	}
 	inset := s.insetMM()
-	if inset >= reach {
+	// A top narrower than a fiftieth of the piece is none: reach is not known better.
+	size := math.Max(o.Bounds().W(), o.Bounds().H())
+	if inset+size/100 >= reach {
 		return nil, []finding.Finding{in.stop("height_mm",
 			fmt.Sprintf("no top is left: sides and edge reach %.2f mm inwards, the footprint is only %.2f mm deep inside", inset, reach),
 			"make the piece wider or lower, or draft_deg or edge_mm smaller")}, nil
