@@ -1,0 +1,936 @@
+// Made from internal/workshop/api.go and the job file's rules. After a change there:
+// UPDATE=1 go test ./internal/workshop
+
+/** The routes, as the server has them. */
+export const routes = [
+  "GET /api/rules", // -> Rules: every key of the job file, for forms
+  "GET /api/state", // -> State
+  "POST /api/edit", // EditRequest -> State; 409 with State when its version is stale, 422 with Refusal when an edit cannot be made: nothing is saved then
+  "POST /api/undo", // StepRequest -> State; 409 with State when its version is stale
+  "POST /api/redo", // StepRequest -> State; 409 with State when its version is stale
+  "POST /api/settle", // SettleRequest -> State: ends a clash of the page with a text editor
+  "GET /api/files", // -> Files: what lies beside the job file and can be used
+  "GET /api/files/{name}", // -> the file's bytes
+  "PUT /api/files/{name}", // bytes -> JobFile; 413 too large, 422 not readable as what its name says
+  "GET /api/fonts", // -> Fonts: the built-in ones
+  "GET /api/piece/{design}", // ?row=K&detail=coarse|fine -> octets: PieceHead and its blocks; design from 1, row from 1
+  "GET /api/tray", // -> Tray: all trays laid out from coarse pieces, with the plan's numbers
+  "GET /api/item/{item}", // -> octets: ItemHead and its blocks, the surface of Tray.items[item] (from 0)
+  "POST /api/build", // BuildRequest -> BuildState: starts a build; 409 while one runs
+  "DELETE /api/build", // -> BuildState: stops it; earlier results stay as they were
+  "GET /api/plan", // -> BuiltPlan: the last build; 404 before the first
+  "GET /api/out/{path...}", // -> a file of the last build, byte for byte as it lies in its folder
+  "GET /api/events", // -> text/event-stream: event state (StateEvent), event build (BuildState)
+  "GET /api/begin", // -> Beginnings: the starting sets and what the four questions allow
+  "POST /api/begin", // BeginRequest -> State: makes the first job of an empty folder; 409 when there is a job
+  "POST /api/pair", // PairRequest -> Paired, and the cookie of a session: a tablet on the home network
+  "GET /open", // ?token=T -> the page, and the cookie of a session
+  "GET /", // -> the page and its files
+] as const;
+
+export interface Refusal {
+  /** At least one. */
+  mistakes: Mistake[];
+}
+
+export interface Rules {
+  rules: Rule[];
+  /** Names of the classes to start from, by the key that takes them: printer.class, resin.class, silicone.class, chocolate.*.kind. */
+  classes: Record<string, string[]>;
+}
+
+export interface State {
+  /** There is a job; else the page shows the beginning and all below is empty. */
+  begun: boolean;
+  /** Of the job file's text; edits name the version they were made on. */
+  version: string;
+  /** Name of the folder that the job lies in. */
+  folder: string;
+  /** Name of the job file. */
+  file: string;
+  /** The choices by the job file's keys, defaults filled in; optional keys that are not given are left out; null when there are none to show yet. */
+  values: JobChoices | null;
+  /** The name list. */
+  rows: Row[];
+  /** Keys that stand at a default or at a class's value. */
+  assumed: Assumed[];
+  /** Of the last coarse computation, in the order of the stages. */
+  findings: Finding[];
+  /** The version that the findings and stages belong to. */
+  sketched: string;
+  /** Why the text on the disk cannot be used, or why it gives no shape; the values above are then the last good ones. */
+  mistakes: Mistake[];
+  /** Steps back that can be taken. */
+  undo: number;
+  /** Steps forward that can be taken. */
+  redo: number;
+  /** Edits of the page that are not in the file; null: none. */
+  clash: Clash | null;
+  build: BuildState;
+  /** The line of stages: pieces, master, plates, pour, kitchen. */
+  stages: Stage[];
+  /** Open to the home network; null: this machine only. */
+  home: Home | null;
+}
+
+export interface EditRequest {
+  version: string;
+  /** 1 to 200. */
+  edits: Edit[];
+}
+
+export interface StepRequest {
+  version: string;
+}
+
+export interface SettleRequest {
+  version: string;
+  /** Mine puts the clash's edits on top of their text; theirs drops them. */
+  take: "mine" | "theirs";
+}
+
+export interface StateEvent {
+  version: string;
+  /** An edit from a page, a change by a text editor, new findings and stages, new files, a tablet. */
+  by: "page" | "editor" | "sketch" | "files" | "home";
+}
+
+export interface Files {
+  /** By name. */
+  files: JobFile[];
+}
+
+export interface Fonts {
+  names: string[];
+}
+
+export interface PieceHead {
+  version: string;
+  /** From 1. */
+  design: number;
+  /** Row of the name list, from 1; 0 for a piece without names. */
+  row: number;
+  /** As the sheets call it. */
+  name: string;
+  detail: "coarse" | "fine";
+  /** At which it was computed. */
+  pitch_mm: number;
+  /** As the plan has them, at this pitch. */
+  numbers: PlanPiece;
+  /** Height of the body without raised art. */
+  body_mm: number;
+  /** Wanted thickness; 0 for a solid piece. */
+  shell_mm: number;
+  /** Thickness of the cap; 0 for a solid piece. */
+  cap_mm: number;
+  /** Factor that weight_g put on the sizes; 1 without it. */
+  scale: number;
+  shell_g: Range;
+  filling_g: Range;
+  cap_g: Range;
+  /** Kind of its chocolate: dark, milk, white. */
+  kind: string;
+  /** Of this piece. */
+  findings: Finding[];
+  heights: Grid;
+  /** Null for a solid piece. */
+  filling: Grid | null;
+  /** Points of each ring in the block rings. */
+  rings: number[];
+  blocks: Block[];
+}
+
+export interface Tray {
+  version: string;
+  /** Numbers of all stages, coarse; without plates' files. */
+  plan: Plan;
+  /** Each different piece as the master has it. */
+  items: Item[];
+  trays: OneTray[];
+}
+
+export interface ItemHead {
+  name: string;
+  shape: string;
+  blocks: Block[];
+}
+
+export interface BuildRequest {
+  version: string;
+  /** Of the sheets. */
+  paper: "A4" | "Letter";
+}
+
+export interface BuildState {
+  running: boolean;
+  /** Piece, master, plate or sheet while it runs. */
+  stage: string;
+  /** Parts of the stage. */
+  done: number;
+  total: number;
+  /** Of the last build: stopped by the person, refused by a finding that says stop, failed with mistakes. */
+  outcome: "" | "built" | "stopped" | "refused" | "failed";
+  /** When refused: why. */
+  findings: Finding[];
+  /** When failed: why. */
+  mistakes: Mistake[];
+  /** Of the results in the folder; empty: none. */
+  revision: string;
+  /** Those results are of the job as it is now. */
+  current: boolean;
+}
+
+export interface BuiltPlan {
+  plan: Plan;
+  /** It is of the job as it is now. */
+  current: boolean;
+  /** Everything that was written, by name. */
+  files: OutFile[];
+}
+
+export interface Beginnings {
+  /** Three starting sets. */
+  sets: Set[];
+  /** Answers to: what art?. */
+  art: string[];
+  /** Answers to: which printer?. */
+  printers: string[];
+}
+
+export interface BeginRequest {
+  /** A set's name; empty: from the answers. */
+  set: string;
+  /** For whom or what: 1 to 80 characters; empty with a set: the set's own. */
+  title: string;
+  /** The day on which they must be ready. */
+  needed: string;
+  /** One of Beginnings.art; empty with a set. */
+  art: string;
+  /** One of Beginnings.printers. */
+  printer: string;
+  /** How many boxes or guests: 1 to 2000. */
+  boxes: number;
+  /** Of the guests, may be empty. */
+  names: string[];
+}
+
+export interface PairRequest {
+  code: string;
+}
+
+export interface Paired {
+  paired: boolean;
+}
+
+export interface JobChoices {
+  /** What the job is called. */
+  title: string;
+  /** The day on which the gifts must be ready. */
+  needed: string;
+  /** How many boxes or guests. */
+  boxes: number;
+  /** Distance of the samples of every relief; without it half the printer's pixel. */
+  pitch_mm?: number;
+  /** The resin printer. */
+  printer: Printer;
+  /** The printing resin and its exposure. */
+  resin: Resin;
+  /** The mould rubber, as its data sheet has it. */
+  silicone: Silicone;
+  /** The chocolates, each under a name of yours. */
+  chocolate: Record<string, Chocolate>;
+  /** The fillings, each under a name of yours. */
+  filling?: Record<string, Filling>;
+  /** How pieces are shelled. */
+  shell: CavityChoices;
+  /** Losses and habits of the kitchen. */
+  kitchen: KitchenChoices;
+  /** Mould rules. */
+  master: MasterChoices;
+  /** How parts are put on build plates. */
+  plate: PlateChoices;
+  /** How the rubber is mixed and poured. */
+  pour: PourChoices;
+  /** The list for personalised pieces. */
+  names?: Names;
+  /** The designs, in the order of the sheets. */
+  piece: PieceChoices[];
+}
+
+export interface Mistake {
+  /** Name of the file it is in. */
+  file?: string;
+  /** From 1. */
+  line?: number;
+  /** From 1, in characters. */
+  column?: number;
+  /** Key in the job file, such as piece[2].art[1].depth_mm. */
+  key?: string;
+  /** What is wrong. */
+  found: string;
+  /** What would be right. */
+  allowed?: string;
+  /** What to do about it. */
+  do?: string;
+}
+
+export interface Rule {
+  /** Its path; [] stands for an item of a list, * for a name of the person's: piece[].art[].depth_mm, filling.*.density_g_ml. */
+  key: string;
+  /** What its value is: whole a whole number, yes true or false, range a number or low-likely-high, texts a list of text, rows a list of tables with keys of the person's. */
+  kind: "text" | "number" | "whole" | "yes" | "date" | "range" | "texts" | "rows";
+  /** Mm, g, deg, s, min, h, C, g/ml, N/mm, MPa, Pa, Pa s, %, or empty. */
+  unit: string;
+  /** Smallest value, or null. */
+  min: number | null;
+  /** Largest value, or null. */
+  max: number | null;
+  /** The allowed words; empty: any. */
+  enum: string[];
+  /** Taken when the key is missing, as the job file writes it; empty: none. */
+  default: string;
+  /** May be missing without a default. */
+  optional: boolean;
+  /** Taken from the table's class when the key is missing. */
+  class: boolean;
+  /** One line that explains it. */
+  doc: string;
+}
+
+export interface Row {
+  /** What tells the piece apart. */
+  label: string;
+  /** Every column. */
+  vars: Record<string, string>;
+}
+
+export interface Assumed {
+  /** Key in the job file. */
+  key: string;
+  /** The value that was taken. */
+  value: string;
+  /** Where it comes from. */
+  source: string;
+}
+
+export interface Finding {
+  severity: "stop" | "care" | "note";
+  where: string;
+  what: string;
+  do: string;
+}
+
+export interface Clash {
+  /** Mine: what the page would do to their text. */
+  edits: Edit[];
+  /** Theirs: keys whose values the text editor changed, up to 50. */
+  keys: string[];
+}
+
+export interface Stage {
+  stage: "pieces" | "master" | "plates" | "pour" | "kitchen";
+  /** Such as 4 designs, 29 pieces; empty while it is not known. */
+  words: string;
+  /** Worst of its findings, or empty. */
+  worst: "" | "note" | "care" | "stop";
+}
+
+export interface Home {
+  /** What to type on the tablet. */
+  addresses: string[];
+  /** To type there after that; only shown on this machine, else empty. */
+  code: string;
+  /** Sessions paired so far. */
+  tablets: number;
+}
+
+export interface Edit {
+  /** Set a key to value; unset: take its line out; copy, remove or move item key (piece[2]); add value as a new item behind the last of list key (piece, piece[2].art) or as a table (filling.NAME). */
+  do: "set" | "unset" | "copy" | "remove" | "move" | "add";
+  /** Piece[2].draft_deg, piece[2], piece, piece[2].art. */
+  key: string;
+  /** Text, number, true or false, day (2027-03-14), {low, likely, high}, list of text; for add an object of keys, with art as a list of such objects. */
+  value?: unknown;
+  /** Move: the place it shall have, from 1. */
+  to?: number;
+}
+
+export interface JobFile {
+  name: string;
+  /** By its ending. */
+  kind: "vector" | "picture" | "mesh" | "font" | "names";
+  bytes: number;
+  /** The job names it. */
+  used: boolean;
+  /** After an upload: what is in it, such as 1200 x 800 pixels; else empty. */
+  words: string;
+}
+
+export interface PlanPiece {
+  /** The design's name, with its row for a named piece. */
+  name: string;
+  /** Chocolates wanted. */
+  count: number;
+  /** Places on the master. */
+  cavities: number;
+  /** Times the mould is filled for them. */
+  rounds: number;
+  /** Chocolate of the shell. */
+  chocolate: string;
+  /** Filling; none for a solid piece. */
+  filling?: string;
+  /** Size at the back. */
+  width_mm: number;
+  /** Size at the back. */
+  depth_mm: number;
+  /** Highest point. */
+  height_mm: number;
+  /** Outside shape. */
+  volume_mm3: number;
+  /** Mass if it were all chocolate. */
+  solid_mass_g: Range;
+  /** Mass as filled. */
+  mass_g: Range;
+  /** Chocolate of the shell. */
+  shell_volume_mm3: number;
+  /** Room for filling. */
+  filling_volume_mm3: number;
+  /** Chocolate of the cap. */
+  cap_volume_mm3: number;
+  /** Thinnest shell found; 0 for a solid piece. */
+  thinnest_shell_mm: number;
+  /** Smallest lean from vertical of a wall. */
+  min_draft_deg: number;
+  /** What the top view of an imported mesh fills. */
+  undercut_volume_mm3: number;
+}
+
+export interface Range {
+  low: number;
+  likely: number;
+  high: number;
+}
+
+export interface Grid {
+  w: number;
+  h: number;
+  pitch_mm: number;
+  x0_mm: number;
+  y0_mm: number;
+  /** Value of the number 0. */
+  low_mm: number;
+  /** Value of one step. */
+  step_mm: number;
+}
+
+export interface Block {
+  name: string;
+  type: "float32" | "uint16" | "uint32";
+  /** Offset in bytes from the start of the answer. */
+  at: number;
+  /** Numbers, not bytes. */
+  count: number;
+}
+
+export interface Plan {
+  /** Title of the job. */
+  title: string;
+  /** The day on which the gifts must be ready. */
+  needed: string;
+  /** Short code of these inputs: Crockford base 32, the last symbol is the check symbol. */
+  revision: string;
+  /** SHA-256 of the inputs, of which the revision is the short form. */
+  digest: string;
+  /** Program version that made the plan. */
+  version: string;
+  /** Every value that was not entered, with its source. */
+  assumed: Assumed[];
+  /** Remarks about the work, in the order of the stages. */
+  findings: Finding[];
+  /** Each different chocolate; a row of the name list is one. */
+  pieces: PlanPiece[];
+  /** Each tray. */
+  masters: PlanMaster[];
+  /** Each build plate to print. */
+  plates: PlanPlate[];
+  /** Rubber to mix for all trays. */
+  silicone: PlanSilicone;
+  /** All chocolates together. */
+  chocolate: PlanChocolate;
+  /** Each chocolate. */
+  chocolates: PlanKind[];
+  /** All fillings together, with losses. */
+  filling_mass_g: number;
+  /** Each filling. */
+  fillings: PlanFilling[];
+}
+
+export interface Item {
+  /** What [[master.place]] calls it. */
+  name: string;
+  /** From 1. */
+  design: number;
+  /** From 1; 0 without names. */
+  row: number;
+  height_mm: number;
+  /** Outline with its fillet, around its centre. */
+  rings: (([number, number])[])[];
+  /** Changes when its surface does: GET /api/item then gives a new one. */
+  shape: string;
+}
+
+export interface OneTray {
+  number: number;
+  /** Inside of the frame, left to right. */
+  width_mm: number;
+  /** Inside of the frame, front to back. */
+  depth_mm: number;
+  /** Thickness of the base, below z = 0. */
+  base_mm: number;
+  /** Highest point. */
+  high_mm: number;
+  /** Level of the rubber. */
+  rubber_mm: number;
+  /** Top of the frame, from the underside of the base. */
+  frame_mm: number;
+  /** Thickness of the frame's panels. */
+  panel_mm: number;
+  /** The frame is printed; else boards of one's own. */
+  printed: boolean;
+  placed: Placed[];
+  tiles: Tile[];
+  /** The narrowest gap of each kind. */
+  measures: Measure[];
+}
+
+export interface OutFile {
+  /** With forward slashes. */
+  name: string;
+  bytes: number;
+}
+
+export interface Set {
+  name: string;
+  title: string;
+  /** What is in it, in a sentence. */
+  words: string;
+}
+
+export interface Printer {
+  /** The kind of printer whose values are taken where yours are missing. */
+  class: string;
+  /** Build plate, left to right. */
+  plate_width_mm: number;
+  /** Build plate, front to back. */
+  plate_depth_mm: number;
+  /** Largest height of a print. */
+  plate_height_mm: number;
+  /** Side of one pixel of the mask. */
+  pixel_mm: number;
+  /** Thickness of a layer. */
+  layer_mm: number;
+  /** Kept free along each edge of the plate. */
+  margin_mm: number;
+  /** Lift, return and rest between two layers. */
+  lift_s: Range;
+}
+
+export interface Resin {
+  /** The kind of resin whose values are taken where yours are missing. */
+  class: string;
+  /** Density of the cured resin. */
+  density_g_ml: Range;
+  /** Linear shrinkage of a cured part, as a fraction: 0.005 is 0.5 %. */
+  shrinkage: Range;
+  /** Exposure of a layer. */
+  exposure_s: number;
+  /** Exposure of a bottom layer. */
+  bottom_exposure_s: number;
+  /** Number of bottom layers. */
+  bottom_layers: number;
+  /** How far the first layers bulge on each side (elephant's foot). */
+  foot_mm: Range;
+  /** Height over which that bulge fades. */
+  foot_height_mm: number;
+  /** Resin lost on the plate, in the vat and in washing, as a share of the parts. */
+  loss_share: number;
+}
+
+export interface Silicone {
+  /** The kind of rubber whose values are taken where your data sheet's are missing. */
+  class: string;
+  /** Addition (platinum) or condensation (tin) cure; only addition cure belongs near food. */
+  cure: "addition" | "condensation";
+  /** Parts of A. */
+  ratio_a: number;
+  /** Parts of B to that. */
+  ratio_b: number;
+  /** Whether the ratio is meant by mass or by volume. */
+  ratio_by: "mass" | "volume";
+  /** Density of the mixed rubber. */
+  density_g_ml: Range;
+  /** Density of part A. */
+  density_a_g_ml: number;
+  /** Density of part B. */
+  density_b_g_ml: number;
+  /** Viscosity just after mixing. */
+  viscosity_pa_s: Range;
+  /** Working time at the sheet's temperature. */
+  working_time_min: Range;
+  /** Time to demoulding at the sheet's temperature. */
+  cure_h: Range;
+  /** Temperature for which the data sheet gives its times. */
+  sheet_c: number;
+  /** Hardness, Shore A. */
+  shore_a: Range;
+  /** Elongation at break. */
+  elongation_pct: Range;
+  /** Tear strength, die B. */
+  tear_n_mm: Range;
+  /** Tensile strength. */
+  tensile_mpa: Range;
+  /** Linear shrinkage of the cured rubber, as a fraction: 0.001 is 0.1 %. */
+  shrinkage: Range;
+  /** Post-cure that the data sheet asks for before food. */
+  post_cure_h: number;
+  /** Temperature of that post-cure. */
+  post_cure_c: number;
+  /** The declaration of compliance as your data sheet words it; empty means none is known. */
+  food_contact?: string;
+}
+
+export interface Chocolate {
+  /** Dark, milk or white: the kind whose values are taken where yours are missing. */
+  kind: string;
+  /** Density when set. */
+  density_g_ml: Range;
+  /** Density when molten. */
+  liquid_density_g_ml: Range;
+  /** Fat, by mass. */
+  fat_pct: Range;
+  /** Casson yield value at 40 °C. */
+  yield_pa: Range;
+  /** Casson plastic viscosity at 40 °C. */
+  viscosity_pa_s: Range;
+  /** What your package declares. */
+  allergens?: string[];
+}
+
+export interface Filling {
+  /** Density; common practice, no source. */
+  density_g_ml: Range;
+  /** What is in it that someone may have to avoid. */
+  allergens?: string[];
+}
+
+export interface CavityChoices {
+  /** Shell, measured square to the surface. */
+  thickness_mm: number;
+  /** The cap that closes the back. */
+  cap_mm: number;
+}
+
+export interface KitchenChoices {
+  /** Chocolate melted for shells and caps, as a multiple of what stays in them: a cavity is filled to the brim and tipped out again (common practice, no source). */
+  bowl_factor: number;
+  /** Share of the melted chocolate that stays on tools and bowls (common practice, no source). */
+  chocolate_loss_share: number;
+  /** Share of the filling made that stays in bags and bowls (common practice, no source). */
+  filling_loss_share: number;
+}
+
+export interface MasterChoices {
+  /** Rows and columns of one cell size per row, or packed close. */
+  layout: "grid" | "packed";
+  /** Tiles: pieces grow out of the base; loose: every piece is printed alone and sits on a numbered peg. */
+  build: "tiles" | "loose";
+  /** Largest tray, left to right. */
+  width_mm: number;
+  /** Largest tray, front to back. */
+  depth_mm: number;
+  /** Rubber between two cavities (common practice: 6-10 mm). */
+  gap_mm: number;
+  /** Rubber between the outer cavities and the frame (common practice: 8-15 mm). */
+  margin_mm: number;
+  /** Thickness of the base. */
+  base_mm: number;
+  /** Radius where a piece meets the base, so that the rubber has no thin edge. */
+  fillet_mm: number;
+  /** Rubber over the highest point (common practice: 8-10 mm). */
+  rubber_over_mm: number;
+  /** Keyed panels printed with the master, or your own boards around it. */
+  frame: "printed" | "own boards";
+  /** Frame above the rubber's level. */
+  freeboard_mm: number;
+  /** Thickness of a frame panel. */
+  panel_mm: number;
+  /** Fillet where the frame meets the base. */
+  frame_fillet_mm: number;
+  /** Gap in keys, pegs and joints, each side. */
+  key_clearance_mm: number;
+  /** Depth of codes and numbers on the underside. */
+  engrave_mm: number;
+  /** Height of the pegs of loose pieces. */
+  peg_mm: number;
+  /** Greatest distance between mesh and relief. */
+  tolerance_mm: number;
+  /** Pieces put by hand; the others are laid out around them. */
+  place?: Placement[];
+}
+
+export interface PlateChoices {
+  /** Room between two parts on a plate. */
+  gap_mm: number;
+  /** Also write every plate as STL, which knows neither units nor names. */
+  stl: boolean;
+}
+
+export interface PourChoices {
+  /** Share of the mixed rubber that stays as a film in cups and on spatulas (common practice, no source: 0.03-0.06). */
+  left_in_cup: number;
+}
+
+export interface Names {
+  /** A UTF-8 CSV with a header line; each column is a variable. */
+  file?: string;
+  /** The names themselves; the variable is {name}. */
+  list?: string[];
+  /** Rows with any keys: [[names.row]]. */
+  row?: (Record<string, string>)[];
+}
+
+export interface PieceChoices {
+  /** What the piece is called on every sheet. */
+  name: string;
+  /** Chocolates wanted; for a piece with names, of each name. */
+  count: number;
+  /** Places on the master; for a piece with names, of each name; without it as many as chocolates are wanted, at most 12 for a piece without names and 1 for each name. */
+  cavities?: number;
+  /** One piece for each row of the name list. */
+  names: boolean;
+  /** Which [chocolate.…] makes the shell. */
+  chocolate: string;
+  /** Which [filling.…] goes inside; without it the piece is solid. */
+  filling?: string;
+  /** Shape of the footprint: file takes an SVG's outline, text the outline of the piece's own first text, mesh a whole imported body. */
+  outline: "round" | "oval" | "rectangle" | "rounded rectangle" | "polygon" | "heart" | "file" | "text" | "mesh";
+  /** The SVG of the outline, or the mesh. */
+  file?: string;
+  /** Mesh: the direction that looks up out of the mould. */
+  up: "x" | "-x" | "y" | "-y" | "z" | "-z";
+  /** Mesh: turned counter-clockwise seen from above. */
+  turn_deg: number;
+  /** Size at the back, left to right. */
+  width_mm: number;
+  /** Size at the back, front to back; without it the outline keeps its proportions. */
+  depth_mm?: number;
+  /** Corner radius of a rounded rectangle or polygon. */
+  corner_mm: number;
+  /** Corners of a polygon. */
+  corners: number;
+  /** Outline text: how far the footprint stands around the letters. */
+  margin_mm: number;
+  /** Height of the body without raised art. */
+  height_mm: number;
+  /** Finished weight; the sizes are scaled together until the piece weighs this. */
+  weight_g?: number;
+  /** Lean of the sides from vertical. */
+  draft_deg: number;
+  /** Radius of the upper edge. */
+  edge_mm: number;
+  /** Flat; cushioned swells from the rim to a plateau; domed is round all over. */
+  top: "flat" | "cushioned" | "domed";
+  /** How much a cushioned or domed top rises above its rim; the height includes it. */
+  rise_mm: number;
+  /** What stands on the top. */
+  art?: ArtworkChoices[];
+}
+
+export interface PlanMaster {
+  /** Tray number. */
+  tray: number;
+  /** Printed parts of its base. */
+  tiles: number;
+  /** Cavities. */
+  pieces: number;
+  /** Inside of the frame. */
+  width_mm: number;
+  /** Inside of the frame. */
+  depth_mm: number;
+  /** Base and highest piece. */
+  height_mm: number;
+  /** Frame above the underside of the base. */
+  frame_height_mm: number;
+  /** Level of the rubber above the base. */
+  rubber_level_mm: number;
+  /** Base and pieces as printed. */
+  solid_volume_mm3: number;
+  /** Rubber in the frame. */
+  rubber_volume_mm3: number;
+}
+
+export interface PlanPlate {
+  /** 3MF, relative to the output folder. */
+  file: string;
+  /** Of that file. */
+  sha256: string;
+  /** The same as STL, when asked for. */
+  stl?: string;
+  /** Names of the parts on it. */
+  parts: string[];
+  /** Layers of the print. */
+  layers: number;
+  /** Time of the print. */
+  print_time_min: Range;
+  /** Resin, losses included. */
+  resin_ml: number;
+  /** Tallest part. */
+  height_mm: number;
+  /** Share of the plate covered by the parts' rectangles. */
+  used_share: number;
+}
+
+export interface PlanSilicone {
+  /** Rubber in the frames. */
+  volume_mm3: number;
+  /** To mix, with what stays in the cups. */
+  mass_g: Range;
+  /** Of that, part A, for the likely mass. */
+  part_a_g: number;
+  /** Of that, part B, for the likely mass. */
+  part_b_g: number;
+  /** Each tray's pour. */
+  trays: PlanPour[];
+}
+
+export interface PlanChocolate {
+  /** Stays in the shells; solid pieces included. */
+  shell_mass_g: number;
+  /** Stays in the caps. */
+  cap_mass_g: number;
+  /** To melt, with what goes back to the bowl. */
+  melt_mass_g: number;
+}
+
+export interface PlanKind {
+  /** Its name in the job file. */
+  name: string;
+  /** Stays in the shells. */
+  shell_mass_g: Range;
+  /** Stays in the caps. */
+  cap_mass_g: Range;
+  /** To melt. */
+  melt_mass_g: Range;
+}
+
+export interface PlanFilling {
+  /** Its name in the job file. */
+  name: string;
+  /** To make, losses included. */
+  mass_g: Range;
+}
+
+export interface Placed {
+  /** Index into items. */
+  item: number;
+  /** On its tray, as one reads. */
+  number: number;
+  /** Which of its piece's cavities: number in [[master.place]]. */
+  cavity: number;
+  x_mm: number;
+  y_mm: number;
+  turn_deg: number;
+  /** Stands in [[master.place]]. */
+  by_hand: boolean;
+}
+
+export interface Tile {
+  number: number;
+  ring: ([number, number])[];
+  /** Indices into placed. */
+  placed: number[];
+}
+
+export interface Measure {
+  what: "between pieces" | "to the frame";
+  from: [number, number];
+  to: [number, number];
+  mm: number;
+  /** What the mould rules ask for. */
+  want_mm: number;
+}
+
+export interface Placement {
+  /** Name of the piece, with its row for a named one. */
+  piece: string;
+  /** Which of its cavities. */
+  number: number;
+  /** Tray number. */
+  tray: number;
+  /** Centre from the tray's left edge. */
+  x_mm: number;
+  /** Centre from the tray's front edge. */
+  y_mm: number;
+  /** Turned counter-clockwise. */
+  turn_deg: number;
+}
+
+export interface ArtworkChoices {
+  /** The words; a line break starts a new line; {name} is replaced from the name list. */
+  text?: string;
+  /** An SVG, PNG, JPEG, WebP, TIFF, STL, OBJ, PLY or 3MF beside the job file. */
+  file?: string;
+  /** How the file becomes shape: a bitmap as tone (brightness to height), lines (traced) or depth (already a depth map); auto takes vector for SVG, tone for bitmaps, mesh for meshes. */
+  as: "auto" | "vector" | "tone" | "lines" | "depth" | "mesh";
+  /** A built-in font's name, or a TTF/OTF file beside the job file. */
+  font: string;
+  /** How several lines stand to each other. */
+  align: "left" | "centre" | "right";
+  /** Distance of lines, in font sizes. */
+  line_spacing: number;
+  /** Extra space between letters, in font sizes. */
+  tracking: number;
+  /** Bends the baseline to a circle of this radius; positive runs over the top, negative under the bottom. */
+  arc_radius_mm?: number;
+  /** The art is scaled to fit this width. */
+  width_mm?: number;
+  /** The art is scaled to fit this height; with a width, the smaller scale wins. */
+  height_mm?: number;
+  /** Centre of the art from the centre of the piece, to the right. */
+  x_mm: number;
+  /** Centre of the art from the centre of the piece, away from you. */
+  y_mm: number;
+  /** Turned counter-clockwise. */
+  turn_deg: number;
+  /** Raised above the top or sunk into it. */
+  side: "raised" | "sunk";
+  /** How far it is raised or sunk. */
+  depth_mm: number;
+  /** Cross-section of a stroke: flat top, ridge, or rounded. */
+  profile: "flat" | "vee" | "round";
+  /** Lean of the art's own walls from vertical. */
+  draft_deg: number;
+  /** Tone: bends brightness to height; above 1 deepens the darks. */
+  gamma: number;
+  /** Tone: how much small differences are strengthened against large ones. */
+  local_contrast: number;
+  /** Tone: finest wave kept; never finer than the printer and the chocolate can carry. */
+  smooth_mm: number;
+  /** Tone, depth, lines: dark is high instead of bright. */
+  invert: boolean;
+  /** Lines: brightness at which the outline runs. */
+  threshold: number;
+  /** Mesh: the direction that looks up out of the chocolate. */
+  up: "x" | "-x" | "y" | "-y" | "z" | "-z";
+}
+
+export interface PlanPour {
+  /** Tray number. */
+  tray: number;
+  /** To mix for it. */
+  mass_g: Range;
+  /** Part A, for the likely mass. */
+  part_a_g: number;
+  /** Part B, for the likely mass. */
+  part_b_g: number;
+}
