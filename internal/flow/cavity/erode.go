@@ -33,7 +33,7 @@ func erode(ctx context.Context, f *field.Field, radiusMM, coarseMM float64) (*fi
 	}
 	b, low := newBall(radiusMM, g.PitchMM), lows(coarse)
 	r := int(math.Floor(radiusMM / f.PitchMM))
-	roots := cap2(radiusMM, f.PitchMM, r)
+	roots := upperSide(radiusMM, f.PitchMM, r)
 	err := field.ForRows(ctx, g.H, func(j0, j1 int) {
 		at := make([]int32, g.W) // which of the ball's columns gave the minimum
 		for j := j0; j < j1; j++ {
@@ -71,9 +71,9 @@ func refined(f *field.Field, i, j, di, dj, k, r int, roots [][]float32, z float3
 	return z
 }
 
-// cap2 is the height of the ball over its middle at each sample within r samples:
+// upperSide is the height of the ball over its middle at each sample within r samples:
 // row b of the ball at [b+r], its sample a at [a+half its length].
-func cap2(radiusMM, pitchMM float64, r int) [][]float32 {
+func upperSide(radiusMM, pitchMM float64, r int) [][]float32 {
 	rows := make([][]float32, 2*r+1)
 	q := radiusMM * radiusMM / (pitchMM * pitchMM)
 	for b := -r; b <= r; b++ {
@@ -98,7 +98,7 @@ type column struct {
 func newBall(radiusMM, pitchMM float64) ball {
 	var b ball
 	r := int(math.Floor(radiusMM / pitchMM))
-	for j, row := range cap2(radiusMM, pitchMM, r) {
+	for j, row := range upperSide(radiusMM, pitchMM, r) {
 		for i, h := range row {
 			b = append(b, column{int32(i - len(row)/2), int32(j - r), h})
 		}
