@@ -13,5 +13,9 @@ func (b *book) assumedPages() {
 	for _, a := range b.r.Plan.Assumed {
 		cells = append(cells, []string{a.Key, a.Value, a.Source, ""})
 	}
-	b.listPages("assumed", "Taken for granted until you enter your own", cols, cells)
+	if len(cells) == 0 {
+		return
+	}
+	blocks := []block{b.textBlock("These values are not yours: they came with the program, or from the kind of material you named. Enter your own where you have them; what is written here by hand is soonest typed from here.", b.f.text())}
+	b.flowing("assumed", "Taken for granted", nil, append(blocks, b.tableBlocks(cols, cells)...))
 }

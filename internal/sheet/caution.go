@@ -31,25 +31,15 @@ var (
 		"Wash bowls and tools between fillings, make the pieces without allergens first, and write on every box what is in it."}
 )
 
-// cautionBox draws a warning and gives the place below it. The sign is a triangle,
-// so that it is understood without its colour.
-func (p *page) cautionBox(x, y, w float64, c caution) float64 {
-	const pad, sign = 4.0, 9.0
-	lines := p.f.lines(c.text, p.f.text(), w-2*pad-sign)
-	h := 2*pad + 4.2 + float64(len(lines))*leadText - 1
-	p.box(x, y, w, h, color.RGBA{}, stop, 0.5)
-	p.sign(x+pad, y+pad-0.4, finding.Care, stop)
-	p.within(x+pad+sign, y+pad+3, w-2*pad-sign, c.title, p.f.textBold().in(stop), atLeft)
-	ty := y + pad + 3 + leadText + 0.3
-	for _, l := range lines {
-		p.text(x+pad+sign, ty, l, p.f.text(), atLeft)
-		ty += leadText
+// cautionBox draws a warning. The sign is a triangle, so that it is understood
+// without its colour.
+func (p *page) cautionBox(x, y, w, h float64, c caution, lines []string) {
+	p.box(x, y, w, h, none, stop, 0.5)
+	p.sign(x+4, y+3.6, finding.Care, stop)
+	p.within(x+13, y+7, w-17, c.title, p.f.textBold().in(stop), atLeft)
+	for i, l := range lines {
+		p.text(x+13, y+7+0.3+float64(i+1)*leadText, l, p.f.text(), atLeft)
 	}
-	return y + h + 4
-}
-
-func (p *page) cautionHeight(w float64, c caution) float64 {
-	return 8 + 4.2 + float64(len(p.f.lines(c.text, p.f.text(), w-17)))*leadText - 1 + 4
 }
 
 // sign draws the shape of a severity, 6 mm wide, its upper left corner at (x, y): an

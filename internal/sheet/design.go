@@ -160,7 +160,7 @@ func (b *book) card(p *page, x, y, w float64, pc *flow.PlanPiece) {
 		y = p.pair(x, y, w, "undercut filled", unit.Volume(pc.UndercutMM3))
 	}
 	y = p.pair(x, y, w, "places in the mould", unit.Whole(pc.Cavities))
-	y = p.pair(x, y, w, "fill the mould", unit.Count(pc.Rounds, "time", "times"))
+	y = p.pair(x, y, w, "fill the mould", times(pc.Rounds))
 	y += 6
 	third := (w - 8) / 3
 	p.text(x, y-1.5, "weighed", p.f.labelBold(), atLeft)
@@ -172,3 +172,14 @@ func (b *book) card(p *page, x, y, w float64, pc *flow.PlanPiece) {
 
 // mm words a length on a drawing, without its unit.
 func mm(v float64) string { return strings.TrimSuffix(unit.Length(v), "\u00a0mm") }
+
+// times words how often: "once", "twice", "3 times".
+func times(n int) string {
+	switch n {
+	case 1:
+		return "once"
+	case 2:
+		return "twice"
+	}
+	return unit.Whole(n) + " times"
+}

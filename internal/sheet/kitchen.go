@@ -11,66 +11,59 @@ import (
 // kitchenPages say what to melt and make, what it goes into, and what is in it.
 func (b *book) kitchenPages() {
 	plan := &b.r.Plan
-	b.add("kitchen", func(p *page) error {
-		var fill unit.Range
-		for _, f := range plan.Fillings {
-			fill = fill.Plus(f.MassG)
+	var fill unit.Range
+	for _, f := range plan.Fillings {
+		fill = fill.Plus(f.MassG)
+	}
+	heading := fmt.Sprintf("Melt %s of chocolate", unit.Mass(plan.Chocolate.MeltMassG))
+	if fill.Likely > 0 {
+		heading += fmt.Sprintf(", make %s of filling", unit.Mass(fill.Likely))
+	}
+	var rows [][]string
+	for _, k := range plan.Chocolates {
+		rows = append(rows, []string{k.Name, unit.Mass(k.ShellMassG.Likely), unit.Mass(k.CapMassG.Likely),
+			unit.Mass(k.MeltMassG.Likely), between(k.MeltMassG, unit.Mass), ""})
+	}
+	blocks := []block{b.textBlock("More is melted than stays in the pieces, since shells are poured full and tipped out again.", b.f.text())}
+	blocks = append(blocks, b.tableBlocks([]column{
+		{"chocolate", 36, atLeft, (*faces).textStyle, false},
+		{"in the shells", 24, atRight, (*faces).textStyle, false},
+		{"in the caps", 24, atRight, (*faces).textStyle, false},
+		{"to melt", 29, atRight, (*faces).weighStyle, false},
+		{"range", 31, atRight, (*faces).labelStyle, false},
+		{"weighed, g", 28, atLeft, (*faces).textStyle, true},
+	}, rows)...)
+	if len(plan.Fillings) > 0 {
+		var rows [][]string
+		for _, k := range plan.Fillings {
+			rows = append(rows, []string{k.Name, unit.Mass(k.MassG.Likely), between(k.MassG, unit.Mass), ""})
 		}
-		s := fmt.Sprintf("Melt %s of chocolate", unit.Mass(plan.Chocolate.MeltMassG))
-		if fill.Likely > 0 {
-			s += fmt.Sprintf(", make %s of filling", unit.Mass(fill.Likely))
-		}
-		y := p.heading(s)
-		p.text(p.left(), y, "More is melted than stays in the pieces, since shells are poured full and tipped out again.", p.f.aside(), atLeft)
-		y += 7
-		cols := spread([]column{
-			{"chocolate", 40, atLeft, (*faces).textStyle, false},
-			{"in the shells", 25, atRight, (*faces).textStyle, false},
-			{"in the caps", 25, atRight, (*faces).textStyle, false},
-			{"to melt", 27, atRight, (*faces).weighStyle, false},
-			{"range", 30, atRight, (*faces).labelStyle, false},
-			{"weighed, g", 25, atLeft, (*faces).textStyle, true},
-		}, p.measure())
-		y = p.tableHead(p.left(), y, cols)
-		shown := 0
-		for _, k := range plan.Chocolates {
-			if y > p.bottom()-90 {
-				break
-			}
-			y = p.row(p.left(), y, cols, []string{k.Name, unit.Mass(k.ShellMassG.Likely), unit.Mass(k.CapMassG.Likely),
-				unit.Mass(k.MeltMassG.Likely), between(k.MeltMassG, unit.Mass), ""})
-			shown++
-		}
-		y += 4
-		if len(plan.Fillings) > 0 {
-			cols := spread([]column{
-				{"filling", 90, atLeft, (*faces).textStyle, false},
-				{"to make", 27, atRight, (*faces).weighStyle, false},
-				{"range", 30, atRight, (*faces).labelStyle, false},
-				{"weighed, g", 25, atLeft, (*faces).textStyle, true},
-			}, p.measure())
-			y = p.tableHead(p.left(), y, cols)
-			for _, k := range plan.Fillings {
-				if y > p.bottom()-70 {
-					break
-				}
-				y = p.row(p.left(), y, cols, []string{k.Name, unit.Mass(k.MassG.Likely), between(k.MassG, unit.Mass), ""})
-				shown++
-			}
-		}
-		if rest := len(plan.Chocolates) + len(plan.Fillings) - shown; rest > 0 {
-			p.text(p.left(), y, fmt.Sprintf("and %s; plan.json has them all", unit.Count(rest, "other", "others")), p.f.aside(), atLeft)
-			y += 6
-		}
-		y += 2
-		c := cautionAllergen
-		if s := b.allergens(); s != "" {
-			c.text += " In this job: " + s + "."
-		}
-		y = p.cautionBox(p.left(), y, p.measure(), c)
-		p.cautionBox(p.left(), y, p.measure(), cautionFood)
-		return nil
-	})
+		blocks = append(blocks, space(5))
+		blocks = append(blocks, b.tableBlocks([]column{
+			{"filling", 84, atLeft, (*faces).textStyle, false},
+			{"to make", 29, atRight, (*faces).weighStyle, false},
+			{"range", 31, atRight, (*faces).labelStyle, false},
+			{"weighed, g", 28, atLeft, (*faces).textStyle, true},
+		}, rows)...)
+	}
+	blocks = append(blocks, b.titleBlock("Shell, fill, cap"))
+	blocks = append(blocks, b.stepBlocks(filling)...)
+	c := cautionAllergen
+	if s := b.allergens(); s != "" {
+		c.text += " In this job: " + s + "."
+	}
+	blocks = append(blocks, space(3), b.cautionBlock(c), b.cautionBlock(cautionFood))
+	b.flowing("kitchen", heading, nil, blocks)
+}
+
+// filling is the work in the kitchen, as it is commonly done (no source).
+var filling = []string{
+	"Temper the chocolate. Wipe or brush a little into the art first, so that no air stays there.",
+	"Fill the mould to the brim, tap it, tip it out, scrape the top clean. A soft mould lies on a board.",
+	"Chill until the shell is firm, about a quarter of an hour in a household fridge.",
+	"Fill to just below the cap. The filling should be no warmer than about 28 °C, or it melts the shell.",
+	"Cap, scrape, and chill again for about half an hour. The pieces let go when they have shrunk from the wall.",
+	"Keep them cool, dry and dark. In a fridge they sweat and lose their shine.",
 }
 
 // maxAllergens bounds the list in the box.

@@ -27,6 +27,7 @@ type page struct {
 	width, height float64
 	number        int
 	stage         string
+	under         float64 // base line below the heading, once it is set
 }
 
 // left, right, top and bottom bound what a page may hold.
@@ -134,6 +135,12 @@ func (p *page) picture(x, y, w, h float64, m image.Image) (px, py, pw, ph float6
 	return px, py, pw, ph
 }
 
+// blind is a page that is measured on and thrown away.
+func (b *book) blind() *page {
+	c := canvas.New(b.size[0], b.size[1])
+	return &page{book: &book{r: b.r, s: b.s, f: b.f, size: b.size}, f: b.f, ctx: context.Background(), c: canvas.NewContext(c), width: b.size[0], height: b.size[1]}
+}
+
 // writeHere is a line to write a number on, with what belongs there below it.
 func (p *page) writeHere(x, y, w float64, what string) {
 	p.line(x, y, x+w, y, 0.25, ink)
@@ -143,14 +150,16 @@ func (p *page) writeHere(x, y, w float64, what string) {
 // heading sets the page's sentence and gives the base line of what follows.
 func (p *page) heading(s string) float64 {
 	y := p.paragraph(p.left(), p.top()+11, p.measure(), s, p.f.head(), leadHead)
-	return y - leadHead + 8
+	p.under = y - leadHead + 8
+	return p.under
 }
 
-// section sets a title inside a page, with a hairline above it.
-func (p *page) section(x, y, w float64, s string) float64 {
-	p.line(x, y, x+w, y, 0.2, rule)
-	p.within(x, y+6.4, w, s, p.f.big(), atLeft)
-	return y + 12
+// underHeading is the base line of what follows the heading.
+func (p *page) underHeading() float64 {
+	if p.under == 0 {
+		return p.top() + 19
+	}
+	return p.under
 }
 
 // frame draws what every page has: the stages across the top with the present one

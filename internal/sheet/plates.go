@@ -28,29 +28,24 @@ func (b *book) platePages() {
 			file, partsText(q.Parts), unit.Whole(q.Layers), unit.DurationRange(q.PrintTimeMin), unit.Volume(q.ResinML * 1000), "",
 		})
 	}
-	b.add("plates", func(p *page) error {
-		s := "No plates to print."
-		if n := len(plan.Plates); n > 0 {
-			var time unit.Range
-			for _, q := range plan.Plates {
-				time = time.Plus(q.PrintTimeMin)
-			}
-			s = fmt.Sprintf("Print %s: about %s in all", unit.Count(n, "plate", "plates"), unit.Duration(time.Likely))
+	heading := "No plates to print"
+	if n := len(plan.Plates); n > 0 {
+		var time unit.Range
+		for _, q := range plan.Plates {
+			time = time.Plus(q.PrintTimeMin)
 		}
-		y := p.heading(s)
-		y = p.paragraph(p.left(), y, min(p.measure(), 118), b.printerText(), p.f.text(), leadText)
-		y += 3
-		y = p.cautionBox(p.left(), y, p.measure(), cautionResin)
-		y = p.cautionBox(p.left(), y, p.measure(), cautionPrint)
-		y += 4
-		p.text(p.left(), y, "After printing", p.f.big(), atLeft)
-		y += 7
-		for i, t := range afterPrint {
-			y = p.step(p.left(), y, min(p.measure(), 130), i+1, t)
-		}
-		return nil
-	})
-	b.listPages("plates", "The plates", cols, cells)
+		heading = fmt.Sprintf("Print %s: about %s in all", unit.Count(n, "plate", "plates"), unit.Duration(time.Likely))
+	}
+	var blocks []block
+	if s := b.printerText(); s != "" {
+		blocks = append(blocks, b.textBlock(s, b.f.text()))
+	}
+	blocks = append(blocks, b.cautionBlock(cautionResin))
+	blocks = append(blocks, b.tableBlocks(cols, cells)...)
+	blocks = append(blocks, b.titleBlock("After printing"))
+	blocks = append(blocks, b.stepBlocks(afterPrint)...)
+	blocks = append(blocks, space(3), b.cautionBlock(cautionPrint))
+	b.flowing("plates", heading, nil, blocks)
 }
 
 var afterPrint = []string{
@@ -79,9 +74,14 @@ func partsText(parts []string) string {
 	return strings.Join(parts[:most], ", ") + fmt.Sprintf(" and %s more", unit.Whole(len(parts)-most))
 }
 
-// step is a numbered line of work with a box to tick, and gives the next base line.
-func (p *page) step(x, y, w float64, n int, s string) float64 {
+// step draws a numbered line of work with a box to tick.
+func (p *page) step(x, y float64, n int, lines []string) {
 	p.box(x, y-3.2, 3.8, 3.8, none, ink, 0.3)
 	p.text(x+6.4, y, fmt.Sprint(n), p.f.textBold(), atLeft)
-	return p.paragraph(x+11, y, w-11, s, p.f.text(), leadText) + 1.6
+	for i, l := range lines {
+		p.text(x+11, y+float64(i)*leadText, l, p.f.text(), atLeft)
+	}
 }
+
+// space is an empty block.
+func space(h float64) block { return block{height: h, draw: func(*page, float64) {}} }

@@ -20,8 +20,7 @@ type remark struct {
 
 // remarkPages print the findings, what must stop first.
 func (b *book) remarkPages() {
-	w := b.size[0] - marginLeft - marginRight - 10
-	w = min(w, 122)
+	w := min(b.measureOf()-10, readable)
 	var all []remark
 	for _, sev := range []finding.Severity{finding.Stop, finding.Care, finding.Note} {
 		for _, f := range b.r.Plan.Findings {
@@ -32,35 +31,21 @@ func (b *book) remarkPages() {
 			if f.Do != "" {
 				r.do = b.f.lines("Try: "+f.Do, b.f.text(), w)
 			}
-			r.height = 4.6 + float64(len(r.what)+len(r.do))*leadText + 4.5
+			r.height = 4.6 + float64(len(r.what)+len(r.do))*leadText + 6
 			all = append(all, r)
 		}
 	}
 	if len(all) == 0 {
 		return
 	}
-	for from := 0; from < len(all); {
-		y, to := marginTop+11+leadHead+12, from
-		for to < len(all) && (y+all[to].height < b.size[1]-marginBottom || to == from) {
-			y += all[to].height
-			to++
-		}
-		part, first := all[from:to], from == 0
-		from = to
-		b.add("remarks", func(p *page) error {
-			y := p.heading(b.remarkTitle(first))
-			for _, r := range part {
-				y = p.remark(y, r)
-			}
-			return nil
-		})
+	var blocks []block
+	for _, r := range all {
+		blocks = append(blocks, block{height: r.height, draw: func(p *page, y float64) { p.remark(y+4.4, r) }})
 	}
+	b.flowing("remarks", b.remarkTitle(), nil, blocks)
 }
 
-func (b *book) remarkTitle(first bool) string {
-	if !first {
-		return "Remarks, continued"
-	}
+func (b *book) remarkTitle() string {
 	n := map[finding.Severity]int{}
 	for _, f := range b.r.Plan.Findings {
 		n[f.Severity]++
@@ -75,7 +60,7 @@ func (b *book) remarkTitle(first bool) string {
 }
 
 // remark draws one finding: its sign and word, its place, what was found, what to do.
-func (p *page) remark(y float64, r remark) float64 {
+func (p *page) remark(y float64, r remark) {
 	word, c := "note", color.RGBA(ink)
 	switch r.f.Severity {
 	case finding.Stop:
@@ -97,5 +82,4 @@ func (p *page) remark(y float64, r remark) float64 {
 		y += leadText
 	}
 	p.line(x+10, y-2.2, p.right(), y-2.2, hair, rule)
-	return y + 4.5
 }

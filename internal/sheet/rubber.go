@@ -9,25 +9,13 @@ import (
 // rubberPages say what to weigh and how high to pour.
 func (b *book) rubberPages() {
 	plan := &b.r.Plan
-	b.add("rubber", func(p *page) error {
-		q := plan.Silicone
-		y := p.heading(fmt.Sprintf("Mix %s of rubber: %s of A and %s of B", unit.Mass(q.MassG.Likely), unit.Mass(q.PartAG), unit.Mass(q.PartBG)))
-		s := fmt.Sprintf("The frames take %s. What stays in the cups is counted in", unit.Volume(q.VolumeMM3))
-		if r := between(q.MassG, unit.Mass); r != "" {
-			s += "; by the rubber's density it is " + r
-		}
-		y = p.paragraph(p.left(), y, min(p.measure(), 118), s+". Weigh A and B, do not measure them by eye.", p.f.text(), leadText)
-		y += 3
-		y = p.cautionBox(p.left(), y, p.measure(), cautionCure)
-		y = p.cautionBox(p.left(), y, p.measure(), cautionVacuum)
-		y += 4
-		p.text(p.left(), y, "The pour", p.f.big(), atLeft)
-		y += 7
-		for i, t := range pouring {
-			y = p.step(p.left(), y, min(p.measure(), 130), i+1, t)
-		}
-		return nil
-	})
+	q := plan.Silicone
+	heading := fmt.Sprintf("Mix %s of rubber", unit.Mass(q.MassG.Likely))
+	s := fmt.Sprintf("The frames take %s. What stays in the cups is counted in", unit.Volume(q.VolumeMM3))
+	if r := between(q.MassG, unit.Mass); r != "" {
+		s += "; by the rubber's density it is " + r
+	}
+	s += ". Weigh both parts, do not go by eye."
 	cols := []column{
 		{"tray", 14, atLeft, (*faces).textStyle, false},
 		{"A", 26, atRight, (*faces).weighStyle, false},
@@ -45,7 +33,12 @@ func (b *book) rubberPages() {
 	for _, t := range plan.Silicone.Trays {
 		cells = append(cells, []string{fmt.Sprint(t.Tray), unit.Mass(t.PartAG), "", unit.Mass(t.PartBG), "", unit.Length(level[t.Tray]), ""})
 	}
-	b.listPages("rubber", "Weigh for each tray", cols, cells)
+	blocks := []block{b.textBlock(s, b.f.text()), b.cautionBlock(cautionCure)}
+	blocks = append(blocks, b.tableBlocks(cols, cells)...)
+	blocks = append(blocks, b.titleBlock("The pour"))
+	blocks = append(blocks, b.stepBlocks(pouring)...)
+	blocks = append(blocks, space(3), b.cautionBlock(cautionVacuum))
+	b.flowing("rubber", heading, nil, blocks)
 }
 
 func (f *faces) weighStyle() style { return f.big() }

@@ -132,16 +132,20 @@ func (s *Sketchbook) Still(ctx context.Context, sizePx int, ground picture.Groun
 	if len(s.still) == 0 {
 		return nil, nil
 	}
-	// Designs take turns, so that neighbours differ.
-	var order []int
-	for round := 0; len(order) < len(s.still); round++ {
-		seen := map[int]int{}
-		for i, m := range s.still {
-			if seen[m.design] == round {
-				order = append(order, i)
-			}
-			seen[m.design]++
+	// Designs take turns, so that neighbours differ; a design with few models shows
+	// them again.
+	of := map[int][]int{}
+	var designs []int
+	for i, m := range s.still {
+		if len(of[m.design]) == 0 {
+			designs = append(designs, m.design)
 		}
+		of[m.design] = append(of[m.design], i)
+	}
+	var order []int
+	for k := 0; len(order) < maxStill; k++ {
+		models := of[designs[k%len(designs)]]
+		order = append(order, models[k/len(designs)%len(models)])
 	}
 	cols := 1
 	for cols*cols < len(order) {

@@ -11,16 +11,14 @@ type column struct {
 	write bool // empty, to be written into
 }
 
-// tableHead sets the titles and gives the base line of the first row.
-func (p *page) tableHead(x, y float64, cols []column) float64 {
-	at, w := x, 0.0
+// tableHead sets the titles of a table on the base line y.
+func (p *page) tableHead(x, y float64, cols []column) {
+	at := x
 	for _, c := range cols {
 		p.cell(at, y, c, c.title, p.f.label())
 		at += c.width
-		w += c.width
 	}
-	p.line(x, y+1.8, x+w, y+1.8, 0.35, ink)
-	return y + 1.8 + leadText + 1
+	p.line(x, y+1.8, at, y+1.8, 0.35, ink)
 }
 
 // cell sets one line into a column, cut short where it is too long.
@@ -36,61 +34,63 @@ func (p *page) cell(x, y float64, c column, s string, st style) {
 	}
 }
 
-// row sets one row whose cells may take several lines, with a hairline below, and
-// gives the base line of the next.
-func (p *page) row(x, y float64, cols []column, cells []string) float64 {
-	lines, lead := p.f.rowLines(cols, cells)
-	most := 1
-	at, w := x, 0.0
+// row sets one row from its upper edge y on, with a hairline below. A cell to be
+// written into has a line of ink.
+func (p *page) row(x, y float64, cols []column, cells []string, height float64) {
+	lines := p.f.rowLines(cols, cells)
+	at := x
 	for i, c := range cols {
 		st := c.style(p.f)
 		for k, l := range lines[i] {
-			p.cell(at, y+float64(k)*lead, c, l, st)
+			p.cell(at, y+4.9+float64(k)*leadOf(st), c, l, st)
 		}
-		most = max(most, len(lines[i]))
 		at += c.width
-		w += c.width
 	}
-	bottom := y + float64(most-1)*lead + 2.1
+	p.line(x, y+height, at, y+height, hair, rule)
 	at = x
 	for _, c := range cols {
 		if c.write {
-			p.line(at+1, bottom, at+c.width-1, bottom, 0.3, ink)
+			p.line(at+1, y+height-0.9, at+c.width-1, y+height-0.9, 0.25, ink)
 		}
 		at += c.width
 	}
-	p.line(x, bottom, x+w, bottom, hair, rule)
-	return bottom + lead + 0.9
 }
 
-// rowHeight is how far a row moves the base line.
+// rowHeight is the height of a row; one to be written into has room for a pencil.
 func (f *faces) rowHeight(cols []column, cells []string) float64 {
-	lines, lead := f.rowLines(cols, cells)
-	most := 1
-	for _, l := range lines {
-		most = max(most, len(l))
+	h := 7.0
+	for i, l := range f.rowLines(cols, cells) {
+		if cols[i].write {
+			h = max(h, 8.5)
+		}
+		h = max(h, 4.9+float64(len(l)-1)*leadOf(cols[i].style(f))+2.2)
 	}
-	return float64(most-1)*lead + 2.1 + lead + 0.9
+	return h
+}
+
+func leadOf(st style) float64 {
+	switch {
+	case st.sizePt > sizeText:
+		return leadBig
+	case st.sizePt > sizeLabel:
+		return leadText
+	}
+	return leadLabel
 }
 
 // maxRowLines bounds the lines of one cell; what is longer is cut short.
 const maxRowLines = 6
 
-func (f *faces) rowLines(cols []column, cells []string) ([][]string, float64) {
+func (f *faces) rowLines(cols []column, cells []string) [][]string {
 	out := make([][]string, len(cols))
-	lead := leadLabel
 	for i, c := range cols {
-		st := c.style(f)
-		if st.sizePt > sizeLabel {
-			lead = leadText
-		}
-		out[i] = f.lines(cells[i], st, c.width-2.4)
+		out[i] = f.lines(cells[i], c.style(f), c.width-2.4)
 		if len(out[i]) > maxRowLines {
 			out[i] = out[i][:maxRowLines]
 			out[i][maxRowLines-1] += " …"
 		}
 	}
-	return out, lead
+	return out
 }
 
 // fact sets a label above a large number with a remark below.
@@ -113,3 +113,16 @@ func (p *page) pair(x, y, w float64, label, value string) float64 {
 
 func (f *faces) textStyle() style  { return f.text() }
 func (f *faces) labelStyle() style { return f.figure() }
+
+// spread scales columns to the measure.
+func spread(cols []column, w float64) []column {
+	var sum float64
+	for _, c := range cols {
+		sum += c.width
+	}
+	out := append([]column{}, cols...)
+	for i := range out {
+		out[i].width *= w / sum
+	}
+	return out
+}

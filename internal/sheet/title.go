@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"fmt"
 	"image/color"
 	"strings"
 
@@ -12,25 +11,23 @@ import (
 
 // stands says in a sentence where the work stands.
 func (b *book) stands() string {
+	const most = 4 // designs named; more would not be a sentence
 	var parts []string
-	for i, d := range b.designs() {
-		if i == 4 {
-			parts = append(parts, unit.Count(len(b.designs())-4, "other design", "other designs"))
+	designs := b.designs()
+	for i, d := range designs {
+		if i == most {
+			parts = append(parts, unit.InWords(len(designs)-most)+" other designs")
 			break
 		}
 		n := 0
 		for _, k := range d.pieces {
 			n += b.r.Plan.Pieces[k].Count
 		}
-		parts = append(parts, fmt.Sprintf("%s “%s”", unit.Whole(n), d.name))
+		parts = append(parts, many(n, d.name))
 	}
-	s := list(parts)
+	s := sentence(list(parts))
 	if lo, hi, ok := b.weights(); ok {
-		if unit.Mass(lo) == unit.Mass(hi) {
-			s += ", " + unit.Mass(lo) + " each"
-		} else {
-			s += ", " + unit.Mass(lo) + " to " + unit.Mass(hi) + " each"
-		}
+		s += ", " + unit.Spread(unit.Between(lo, lo, hi), unit.Mass) + " each"
 	}
 	n := len(b.r.Plan.Plates)
 	switch {
@@ -42,6 +39,29 @@ func (b *book) stands() string {
 		s += ", ready to print on " + unit.Count(n, "plate", "plates") + "."
 	}
 	return s
+}
+
+// many words a number of pieces by their name: "twelve bees". A name that is more
+// than one plain word stands as it is: "twelve of “big crest”".
+func many(n int, name string) string {
+	for _, r := range name {
+		if r < 'a' || r > 'z' {
+			return unit.InWords(n) + " of “" + name + "”"
+		}
+	}
+	if n == 1 {
+		return "one " + name
+	}
+	end := func(s string) bool { return strings.HasSuffix(name, s) }
+	switch {
+	case end("s") || end("x") || end("sh") || end("ch"):
+		name += "es"
+	case end("y") && !end("ay") && !end("ey") && !end("oy") && !end("uy"):
+		name = strings.TrimSuffix(name, "y") + "ies"
+	default:
+		name += "s"
+	}
+	return unit.InWords(n) + " " + name
 }
 
 // weights are the likely weights of the lightest and the heaviest piece.
@@ -67,7 +87,7 @@ func round(g float64) float64 {
 func list(parts []string) string {
 	switch len(parts) {
 	case 0:
-		return "No pieces"
+		return "no pieces"
 	case 1:
 		return parts[0]
 	}
@@ -174,13 +194,12 @@ func sentence(s string) string {
 	return strings.ToUpper(s[:1]) + s[1:]
 }
 
-// between words the spread of a range alone: "104–112 g".
+// between words the spread of a range alone, "104–112 g"; nothing without spread.
 func between(r unit.Range, word func(float64) string) string {
-	lo, hi := word(r.Low), word(r.High)
-	if lo == hi {
+	if word(r.Low) == word(r.High) {
 		return ""
 	}
-	return lo + " to " + hi
+	return unit.Spread(r, word)
 }
 
 func (b *book) cavities() int {

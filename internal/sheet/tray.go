@@ -11,12 +11,19 @@ import (
 	"mouldwright/internal/sheet/picture"
 )
 
-// trayPages are the plan of one tray and the list of what stands on it.
+// trayPages are the plan of one tray and, below it, the list of what stands on it.
 func (b *book) trayPages(i int) {
 	t := &b.r.Master.Trays[i]
-	b.add("master", func(p *page) error { return b.trayPlan(p, t) })
+	s := fmt.Sprintf("Tray %d: %s", t.Number, unit.Count(len(t.Placed), "cavity", "cavities"))
+	switch {
+	case len(t.Tiles) > 1:
+		s += " on " + unit.Count(len(t.Tiles), "tile", "tiles")
+	case len(t.Tiles) == 1:
+		s += " on one tile"
+	}
 	cols, cells := b.trayList(t)
-	b.listPages("master", fmt.Sprintf("Tray %d: what stands where", t.Number), cols, cells)
+	blocks := append([]block{b.titleBlock("What stands where")}, b.tableBlocks(cols, cells)...)
+	b.flowing("master", s, func(p *page) float64 { return b.trayPlan(p, t) }, blocks)
 }
 
 func tiles(m []flow.PlanMaster) string {
@@ -30,16 +37,10 @@ func tiles(m []flow.PlanMaster) string {
 	return unit.Count(n, "tile", "tiles")
 }
 
-// trayPlan draws a tray from above and cut through its fullest row.
-func (b *book) trayPlan(p *page, t *master.Tray) error {
-	s := fmt.Sprintf("Tray %d: %s", t.Number, unit.Count(len(t.Placed), "cavity", "cavities"))
-	switch {
-	case len(t.Tiles) > 1:
-		s += fmt.Sprintf(" on %s", unit.Count(len(t.Tiles), "tile", "tiles"))
-	case len(t.Tiles) == 1:
-		s += " on one tile"
-	}
-	y := p.heading(s)
+// trayPlan draws a tray from above and cut through its fullest row, and says how far
+// down it reached.
+func (b *book) trayPlan(p *page, t *master.Tray) float64 {
+	y := p.underHeading()
 	panel := 4.0
 	own := false
 	if c := b.r.Choices; c != nil {
@@ -124,7 +125,7 @@ func (b *book) trayPlan(p *page, t *master.Tray) error {
 		p.text(kx+8.6, ky-0.6, "cut between tiles", p.f.label(), atLeft)
 	}
 	p.text(p.right(), ky-0.6, "scale "+scaleText(sc)+", mm", p.f.label(), atRight)
-	return nil
+	return ky + 2
 }
 
 // tag is a small framed label that stands on a drawing.
@@ -237,49 +238,4 @@ func (b *book) trayList(t *master.Tray) ([]column, [][]string) {
 		i = j
 	}
 	return cols, out
-}
-
-// listPages sets a table over as many pages as it takes.
-func (b *book) listPages(stage, title string, cols []column, cells [][]string) {
-	height := b.size[1] - marginBottom
-	for from := 0; from < len(cells); {
-		// Where the last row of a page lies is known from the rows alone.
-		y := marginTop + 11 + 8 + 1.8 + leadText + 1 + leadHead
-		to := from
-		for to < len(cells) {
-			h := b.f.rowHeight(cols, cells[to])
-			if y+h > height+2 && to > from {
-				break
-			}
-			y += h
-			to++
-		}
-		first, rows := from == 0, cells[from:to]
-		from = to
-		b.add(stage, func(p *page) error {
-			s := title
-			if !first {
-				s += ", continued"
-			}
-			y := p.heading(s)
-			y = p.tableHead(p.left(), y, spread(cols, p.measure()))
-			for _, r := range rows {
-				y = p.row(p.left(), y, spread(cols, p.measure()), r)
-			}
-			return nil
-		})
-	}
-}
-
-// spread scales columns to the measure.
-func spread(cols []column, w float64) []column {
-	var sum float64
-	for _, c := range cols {
-		sum += c.width
-	}
-	out := append([]column{}, cols...)
-	for i := range out {
-		out[i].width *= w / sum
-	}
-	return out
 }

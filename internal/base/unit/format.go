@@ -92,23 +92,33 @@ func VolumeRange(r Range) string { return worded(r, Volume) }
 // "2 h 50 min – 4 h, likely 3 h 20 min".
 func DurationRange(r Range) string { return worded(r, Duration) }
 
-// worded joins the three words of a range, with the unit once where it is the same.
-func worded(r Range, word func(float64) string) string {
-	low, likely, high := word(r.Low), word(r.Likely), word(r.High)
+// Spread words the ends of a range alone: "104–112 g", "940 g – 1.1 kg".
+func Spread(r Range, word func(float64) string) string {
+	low, high := word(r.Low), word(r.High)
 	if low == high {
-		return likely
+		return low
 	}
 	a, ua := cut(low)
-	b, ub := cut(likely)
-	c, uc := cut(high)
-	if ua == uc && ua != "" {
-		s := a + dash + c + nbsp + ua
-		if ub == ua {
-			return s + ", likely" + nbsp + b
-		}
-		return s + ", likely" + nbsp + likely
+	b, ub := cut(high)
+	if ua == ub && ua != "" {
+		return a + dash + b + nbsp + ua
 	}
-	return low + " " + dash + " " + high + ", likely" + nbsp + likely
+	return low + " " + dash + " " + high
+}
+
+// worded adds the likely value to the spread, with the unit once where it is the same.
+func worded(r Range, word func(float64) string) string {
+	likely := word(r.Likely)
+	if word(r.Low) == word(r.High) {
+		return likely
+	}
+	_, ua := cut(word(r.Low))
+	b, ub := cut(likely)
+	_, uc := cut(word(r.High))
+	if ua == uc && ub == ua && ua != "" {
+		likely = b
+	}
+	return Spread(r, word) + ", likely" + nbsp + likely
 }
 
 // cut parts a word into number and unit; a word of two quantities has no one unit.
@@ -194,18 +204,33 @@ func group(s string) string {
 
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
-// Count words a number of things: "1 plaque", "24 plaques", and up to twelve in
-// letters: Count(2, "plate", "plates") is "two plates".
+// Count words a number of things, up to twelve in letters: "two plates", "24 plates".
 func Count(n int, one, many string) string {
-	words := [...]string{"no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"}
 	noun := many
 	if n == 1 {
 		noun = one
 	}
-	if n >= 0 && n < len(words) {
-		return words[n] + " " + noun
+	if n >= 0 && n <= 12 {
+		return InWords(n) + " " + noun
 	}
-	return fmt.Sprintf("%s%s%s", Whole(n), nbsp, noun)
+	return Whole(n) + nbsp + noun
+}
+
+// InWords writes a number below a hundred in letters, "twenty-four", as at the
+// start of a sentence; others stay in figures.
+func InWords(n int) string {
+	small := [...]string{"no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
+		"thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"}
+	tens := [...]string{"twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"}
+	switch {
+	case n < 0 || n > 99:
+		return Whole(n)
+	case n < 20:
+		return small[n]
+	case n%10 == 0:
+		return tens[n/10-2]
+	}
+	return tens[n/10-2] + "-" + small[n%10]
 }
 
 // Long words a day: "14 March 2027".

@@ -60,6 +60,11 @@ func TestWords(t *testing.T) {
 		{Count(12, "bee", "bees"), "twelve bees"},
 		{Count(24, "plaque", "plaques"), "24 plaques"},
 		{Count(0, "bee", "bees"), "no bees"},
+		{InWords(24), "twenty-four"},
+		{InWords(90), "ninety"},
+		{InWords(240), "240"},
+		{Spread(Between(7.2, 8, 9.6), Mass), "7.2–9.6 g"},
+		{Spread(Between(1, 2, 80), Duration), "1 min – 1 h 20 min"},
 		{Date{2027, 3, 14}.Long(), "14 March 2027"},
 	} {
 		if got := plainSpaces.Replace(c.got); got != c.want {

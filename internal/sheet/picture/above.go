@@ -34,7 +34,7 @@ func Scene(ctx context.Context, extent geom.Rect, bodies func(int) (Body, error)
 	}
 	long := math.Max(extent.W(), extent.H())
 	if look.View == Chair {
-		s, err := newScene(ctx, extent, long/(2*float64(look.SizePx)), bodies, placed)
+		s, err := newScene(ctx, extent, long/(1.3*float64(look.SizePx)), bodies, placed)
 		if err != nil {
 			return nil, err
 		}
@@ -54,7 +54,7 @@ func (s *scene) above(ctx context.Context, ground Ground) (image.Image, error) {
 	g := s.h.Grid
 	d := s.bevel()
 	inv := float32(1 / (2 * float64(d) * g.PitchMM))
-	err := rows(ctx, h, func(from, to int) {
+	err := field.ForRows(ctx, h, func(from, to int) {
 		for y := from; y < to; y++ {
 			jj := h - 1 - y // pictures run down, grids run up
 			for x := range w {
@@ -88,7 +88,7 @@ func (s *scene) above(ctx context.Context, ground Ground) (image.Image, error) {
 				px, py := float32(s.light.X0+float64(x)*s.light.PitchMM), float32(s.light.Y0+float64(jj)*s.light.PitchMM)
 				under := float32(1)
 				if cover < 1 {
-					under = s.ground(at3{x: px, y: py}, light, room)
+					under = s.ground(px, py, light, room, ground)
 				}
 				blend(out.Pix[y*out.Stride+4*x:], body, cover, under, ground)
 			}

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"mouldwright/internal/base/field"
+	"mouldwright/internal/base/geom"
 )
 
 // The chair: the camera's height above the horizon, its turn from straight front,
@@ -14,13 +15,13 @@ const (
 	chairElevationDeg = 40
 	chairTurnDeg      = 14
 	chairDistance     = 5.2
-	chairAspect       = 3.0 / 4 // height of the picture to its width
+	chairFlattest     = 0.4 // least and greatest height of the picture to its width
+	chairTallest      = 1.0
 )
 
 // chair marches a ray through the heights for each quarter of a pixel.
 func (s *scene) chair(ctx context.Context, look Look) (image.Image, error) {
 	w := look.SizePx
-	h := int(math.Round(float64(w) * chairAspect))
 	e, t := chairElevationDeg*math.Pi/180, chairTurnDeg*math.Pi/180
 	// Camera frame: back (from the scene to the eye), right, up.
 	bx, by, bz := math.Sin(t)*math.Cos(e), -math.Cos(t)*math.Cos(e), math.Sin(e)
@@ -41,14 +42,16 @@ func (s *scene) chair(ctx context.Context, look Look) (image.Image, error) {
 	// The shadow falls to the right and to the front: more room there.
 	padX, padY := 0.10*(right-left), 0.13*(high-low)
 	left, right, low, high = left-padX*0.9, right+padX*1.3, low-padY*1.2, high+padY
+	aspect := math.Min(math.Max((high-low)/(right-left), chairFlattest), chairTallest)
+	h := int(math.Round(float64(w) * aspect))
 	scale := math.Max((right-left)/float64(w), (high-low)/float64(h)) // tangent per pixel
 	cu, cv := (left+right)/2, (low+high)/2
 
-	march := newMarcher(s.h, float64(s.top))
+	march := newMarcher(s)
 	out := image.NewNRGBA(image.Rect(0, 0, w, h))
 	// Four rays a pixel on a turned square.
 	offsets := [4][2]float64{{-0.125, -0.375}, {0.375, -0.125}, {-0.375, 0.125}, {0.125, 0.375}}
-	err := rows(ctx, h, func(from, to int) {
+	err := field.ForRows(ctx, h, func(from, to int) {
 		for y := from; y < to; y++ {
 			for x := range w {
 				var body rgb
@@ -67,7 +70,7 @@ func (s *scene) chair(ctx context.Context, look Look) (image.Image, error) {
 						k = s.kindAt(px, py)
 					}
 					if k == 0 {
-						under += s.ground(p, light, room)
+						under += s.ground(p.x, p.y, light, room, look.Ground)
 						continue
 					}
 					q := float64(s.bevel()) * s.h.PitchMM
@@ -90,8 +93,8 @@ func (s *scene) chair(ctx context.Context, look Look) (image.Image, error) {
 	return out, err
 }
 
-// corners are the eight corners of the box around everything covered.
-func (s *scene) corners() [][3]float64 {
+// covered is the box around everything covered, with a rim of one sample.
+func (s *scene) covered() geom.Rect {
 	i0, j0, i1, j1 := s.h.W, s.h.H, -1, -1
 	for j := range s.h.H {
 		row := s.cover[j*s.h.W : (j+1)*s.h.W]
@@ -103,17 +106,25 @@ func (s *scene) corners() [][3]float64 {
 		}
 	}
 	if i1 < 0 {
-		i0, j0, i1, j1 = 0, 0, s.h.W-1, s.h.H-1
+		return s.h.Bounds()
 	}
-	a, b := s.h.XY(i0, j0), s.h.XY(i1, j1)
+	return geom.Rect{
+		Min: s.h.XY(max(i0-1, 0), max(j0-1, 0)),
+		Max: s.h.XY(min(i1+1, s.h.W-1), min(j1+1, s.h.H-1)),
+	}
+}
+
+// corners are the eight corners of the box around everything covered.
+func (s *scene) corners() [][3]float64 {
+	b := s.covered()
 	var out [][3]float64
 	for k := range 8 {
-		c := [3]float64{a.X, a.Y, 0}
+		c := [3]float64{b.Min.X, b.Min.Y, 0}
 		if k&1 > 0 {
-			c[0] = b.X
+			c[0] = b.Max.X
 		}
 		if k&2 > 0 {
-			c[1] = b.Y
+			c[1] = b.Max.Y
 		}
 		if k&4 > 0 {
 			c[2] = float64(s.top)

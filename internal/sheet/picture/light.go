@@ -68,7 +68,7 @@ func (s *scene) lightUp(ctx context.Context) error {
 		}
 		steps = append(steps, step{j*half.W + i, i, j, float32(1 / d), lv})
 	}
-	return rows(ctx, half.H, func(from, to int) {
+	return field.ForRows(ctx, half.H, func(from, to int) {
 		for j := from; j < to; j++ {
 			for i := range half.W {
 				at := j*half.W + i
@@ -99,7 +99,7 @@ func (s *scene) lightUp(ctx context.Context) error {
 func halve(ctx context.Context, f *field.Field) (*field.Field, error) {
 	g := field.Grid{W: f.W / 2, H: f.H / 2, PitchMM: 2 * f.PitchMM, X0: f.X0 + f.PitchMM/2, Y0: f.Y0 + f.PitchMM/2}
 	out := field.New(g)
-	err := rows(ctx, g.H, func(from, to int) {
+	err := field.ForRows(ctx, g.H, func(from, to int) {
 		for j := from; j < to; j++ {
 			a, b, d := f.Row(2*j), f.Row(2*j+1), out.Row(j)
 			for i := range d {
@@ -172,13 +172,16 @@ func (s *scene) shade(m *stuff, p at3, light, room float32) rgb {
 	return out.add(rgb{shine * 1.02, shine * 0.98, shine * 0.92})
 }
 
-// ground is the light that leaves the paper.
-func (s *scene) ground(p at3, light, room float32) float32 {
-	d := windowDistance * float32(s.reach)
-	lx, ly, lz := windowX*d-(p.x-float32(s.middle.X)), windowY*d-(p.y-float32(s.middle.Y)), windowZ*d
-	inv := 1 / sqrt(lx*lx+ly*ly+lz*lz)
-	fall := d * inv
-	return (0.74*light*(0.5+0.5*fall*fall) + 0.26) * (0.30 + 0.70*room)
+// ground is the light that leaves the ground, as a share of what it leaves where
+// nothing stands. Paper grows darker away from the window; a page does not.
+func (s *scene) ground(x, y, light, room float32, g Ground) float32 {
+	fade := float32(1)
+	if g == Paper {
+		d := windowDistance * float32(s.reach)
+		lx, ly, lz := windowX*d-(x-float32(s.middle.X)), windowY*d-(y-float32(s.middle.Y)), windowZ*d
+		fade = 0.5 + 0.5*d*d/(lx*lx+ly*ly+lz*lz)
+	}
+	return (0.70*light*fade + 0.30) * (0.42 + 0.58*room)
 }
 
 func sqrt(x float32) float32 { return float32(math.Sqrt(float64(x))) }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"mouldwright/internal/base/field"
+	"mouldwright/internal/base/geom"
 )
 
 // marcher finds where a ray from above first meets the heights. It passes over
@@ -11,14 +12,16 @@ import (
 type marcher struct {
 	f    *field.Field
 	top  float64
+	box  geom.Rect // that holds every height
 	bw   int
 	high []float32 // greatest height of each block and its rim
 }
 
 const block = 8
 
-func newMarcher(f *field.Field, top float64) *marcher {
-	m := &marcher{f: f, top: top, bw: (f.W + block - 1) / block}
+func newMarcher(s *scene) *marcher {
+	f := s.h
+	m := &marcher{f: f, top: float64(s.top), box: s.covered(), bw: (f.W + block - 1) / block}
 	bh := (f.H + block - 1) / block
 	m.high = make([]float32, m.bw*bh)
 	for bj := range bh {
@@ -38,47 +41,31 @@ func newMarcher(f *field.Field, top float64) *marcher {
 func (m *marcher) at(x, y float64) float64 { return float64(bilinear(m.f, x, y)) }
 
 // ray returns the first place where the ray is not above the heights; hit is false
-// where that place is on the ground outside the grid. The direction is of unit
-// length and points down.
+// where that place is on the ground. The direction is of unit length and points down.
 func (m *marcher) ray(ex, ey, ez, dx, dy, dz float64) (x, y, z float64, hit bool) {
 	f := m.f
-	end := -ez / dz // where it meets the ground
-	s := math.Max(0, (m.top-ez)/dz)
-	// Cut to the grid.
-	b := f.Bounds()
-	clip := func(e, d, lo, hi float64) {
-		if d == 0 {
-			if e < lo || e > hi {
-				s = math.Inf(1)
+	ground := -ez / dz
+	s, end := math.Max(0, (m.top-ez)/dz), ground
+	for _, c := range [2][4]float64{{ex, dx, m.box.Min.X, m.box.Max.X}, {ey, dy, m.box.Min.Y, m.box.Max.Y}} {
+		if c[1] == 0 {
+			if c[0] < c[2] || c[0] > c[3] {
+				end = 0
 			}
-			return
+			continue
 		}
-		t0, t1 := (lo-e)/d, (hi-e)/d
-		if t0 > t1 {
-			t0, t1 = t1, t0
-		}
-		s = math.Max(s, t0)
-		if t1 < s {
-			s = math.Inf(1)
-		}
+		t0, t1 := (c[2]-c[0])/c[1], (c[3]-c[0])/c[1]
+		s, end = math.Max(s, math.Min(t0, t1)), math.Min(end, math.Max(t0, t1))
 	}
-	clip(ex, dx, b.Min.X, b.Max.X)
-	clip(ey, dy, b.Min.Y, b.Max.Y)
-	inside := func(x, y float64) bool {
-		return x >= b.Min.X && x <= b.Max.X && y >= b.Min.Y && y <= b.Max.Y
-	}
-	flat := math.Hypot(dx, dy)
-	step := 0.75 * f.PitchMM / math.Max(flat, 0.2)
+	step := 0.75 * f.PitchMM / math.Max(math.Hypot(dx, dy), 0.2)
 	side := block * f.PitchMM
+	last := len(m.high)/m.bw - 1
 	before := s
 	for s < end {
 		x, y, z = ex+dx*s, ey+dy*s, ez+dz*s
-		u, v := (x-f.X0)/f.PitchMM, (y-f.Y0)/f.PitchMM
-		if u < -1e-6 || v < -1e-6 || u > float64(f.W-1)+1e-6 || v > float64(f.H-1)+1e-6 {
-			break
-		}
-		bi, bj := min(max(int(u)/block, 0), m.bw-1), min(max(int(v)/block, 0), len(m.high)/m.bw-1)
-		if top := float64(m.high[bj*m.bw+bi]); z > top {
+		bi := min(max(int((x-f.X0)/side), 0), m.bw-1)
+		bj := min(max(int((y-f.Y0)/side), 0), last)
+		top := float64(m.high[bj*m.bw+bi])
+		if z > top {
 			// Down to the block's top, or out of the block, whichever comes first.
 			leave := (top - z) / dz
 			x0, y0 := f.X0+float64(bi)*side, f.Y0+float64(bj)*side
@@ -93,7 +80,7 @@ func (m *marcher) ray(ex, ey, ez, dx, dy, dz float64) (x, y, z float64, hit bool
 				leave = math.Min(leave, (y0-y)/dy)
 			}
 			before = s
-			s += math.Max(leave, 0) + 1e-6*step + step*1e-3
+			s += math.Max(leave, 0) + step*1e-2
 			continue
 		}
 		if m.at(x, y) >= z {
@@ -111,6 +98,5 @@ func (m *marcher) ray(ex, ey, ez, dx, dy, dz float64) (x, y, z float64, hit bool
 		before = s
 		s += step
 	}
-	x, y = ex+dx*end, ey+dy*end
-	return x, y, 0, inside(x, y)
+	return ex + dx*ground, ey + dy*ground, 0, false
 }

@@ -57,3 +57,13 @@ func BenchmarkAbove480(b *testing.B) {
 		}
 	}
 }
+
+func BenchmarkChair1500(b *testing.B) {
+	o := geom.Outline{thin(geom.RoundedRectangle(36, 28, 6)[0])}
+	f := made(o, 12, 1.5, 0.1, nil, 0.8)
+	for b.Loop() {
+		if _, err := Chocolate(b.Context(), f, o, Dark, Look{SizePx: 1500, View: Chair}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

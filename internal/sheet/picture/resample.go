@@ -64,7 +64,7 @@ func resample(ctx context.Context, f *field.Field, g field.Grid) (*field.Field, 
 	out := field.New(g)
 	// Each band resamples the source rows that it needs; rows shared by two bands
 	// are done twice, which costs little and keeps bands apart.
-	err := rows(ctx, g.H, func(from, to int) {
+	err := field.ForRows(ctx, g.H, func(from, to int) {
 		lo, hi := f.H, -1
 		for j := from; j < to; j++ {
 			if n := len(ys[j].weight); n > 0 {
@@ -122,7 +122,7 @@ func blur(ctx context.Context, f *field.Field, sigma float64) (*field.Field, err
 	a, b := field.New(f.Grid), field.New(f.Grid)
 	src := f
 	for range 3 {
-		if err := rows(ctx, f.H, func(from, to int) {
+		if err := field.ForRows(ctx, f.H, func(from, to int) {
 			for j := from; j < to; j++ {
 				boxRow(src.Row(j), a.Row(j), r)
 			}
@@ -131,7 +131,7 @@ func blur(ctx context.Context, f *field.Field, sigma float64) (*field.Field, err
 		}
 		// Columns in strips that fit the cache, with one running sum per column.
 		const strip = 64
-		if err := bands(ctx, (f.W+strip-1)/strip, 1, func(from, to int) {
+		if err := field.ForRows(ctx, (f.W+strip-1)/strip, func(from, to int) {
 			for s := from; s < to; s++ {
 				boxColumns(a, b, s*strip, min((s+1)*strip, f.W), r)
 			}

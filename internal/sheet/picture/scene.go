@@ -113,7 +113,7 @@ func (s *scene) put(ctx context.Context, b Body, p Placed, kind uint8) error {
 		}
 	}
 	sin, cos := math.Sincos(-p.TurnDeg * math.Pi / 180)
-	return rows(ctx, h, func(from, to int) {
+	return field.ForRows(ctx, h, func(from, to int) {
 		for j := from; j < to; j++ {
 			for i := range w {
 				c := mask.Pix[j*mask.Stride+i]
