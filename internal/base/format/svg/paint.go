@@ -401,7 +401,7 @@ func (p *painter) stroke(s *shape) (geom.Outline, error) {
 	inv.E, inv.F = -(inv.A*m.E + inv.C*m.F), -(inv.B*m.E + inv.D*m.F)
 	q := pen{half: st.widthPx / 2, cap: st.cap, join: st.join, miterLimit: st.miterLimit, tol: geom.FlattenMM / big}
 	ends := s.ends(p.toWork)
-	var out geom.Outline
+	var plain, folded geom.Outline // the folded pieces are settled, the plain rings not
 	for _, c := range chains {
 		l := line{closed: c.Closed}
 		for _, v := range c.P {
@@ -418,14 +418,31 @@ func (p *painter) stroke(s *shape) (geom.Outline, error) {
 			}
 		}
 		for _, part := range parts {
+			if len(part.p) > 24 && q.folds(part) {
+				for _, piece := range q.pieces(part) {
+					o, err := geom.Settle(piece.Transform(m), geom.NonZero)
+					if err == nil {
+						err = p.spend(o)
+					}
+					if err != nil {
+						return nil, err
+					}
+					folded = append(folded, o...)
+				}
+				continue
+			}
 			rings := q.draw(part).Transform(m)
 			if err := p.spend(rings); err != nil {
 				return nil, err
 			}
-			out = append(out, rings...)
+			plain = append(plain, rings...)
 		}
 	}
-	return geom.Settle(out, geom.NonZero)
+	out, err := geom.Settle(plain, geom.NonZero)
+	if err != nil || len(folded) == 0 {
+		return out, err
+	}
+	return geom.Settle(append(out, folded...), geom.NonZero)
 }
 
 // ends are the places in work space where the path's steps meet; all other points

@@ -50,6 +50,7 @@ var peerCases = map[string]string{
 	"stroke closed":        `<rect x="20" y="20" width="50" height="60" fill="none" stroke="black" stroke-width="7"/>`,
 	"stroke circle":        `<circle cx="50" cy="50" r="30" fill="none" stroke="black" stroke-width="7"/>`,
 	"stroke fat on small":  `<circle cx="50" cy="50" r="10" fill="none" stroke="black" stroke-width="40"/>`,
+	"stroke fat ends":      `<path fill="none" stroke="black" stroke-width="34" stroke-linecap="round" d="M20 75 C 40 75 60 60 60 50 S 55 40 45 45"/>`,
 	"stroke tight curve":   `<path fill="none" stroke="black" stroke-width="20" d="M15 85 C 50 -20 60 -20 70 85"/>`,
 	"stroke cusp":          `<path fill="none" stroke="black" stroke-width="6" d="M15 80 C 110 10 -10 10 85 80"/>`,
 	"stroke crossing":      `<path fill="none" stroke="black" stroke-width="6" d="M10 50 C 90 -20 90 120 10 50 S 50 10 90 90"/>`,

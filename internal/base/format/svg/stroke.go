@@ -46,6 +46,48 @@ func (q pen) draw(l line) geom.Outline {
 	return geom.Outline{q.end(r, l.p[0], l.p[0].Sub(l.p[1]))}
 }
 
+// folds reports whether the pen is too wide for a bend of the line.
+func (q pen) folds(l line) bool {
+	n := len(l.p)
+	for i := range n {
+		if !l.closed && (i == 0 || i == n-1) {
+			continue
+		}
+		d0, d1 := l.p[i].Sub(l.p[(i+n-1)%n]), l.p[(i+1)%n].Sub(l.p[i])
+		if turn := math.Abs(math.Atan2(d0.Cross(d1), d0.Dot(d1))); q.half*math.Tan(turn/2) > math.Min(d0.Len(), d1.Len())/2 {
+			return true
+		}
+	}
+	return false
+}
+
+// pieces draws the line as outlines that overlap by one edge and cover the same.
+// Where a wide pen folds over a curve of n edges, its single ring crosses itself n²
+// times; settled piece by piece, only the pieces cross.
+func (q pen) pieces(l line) []geom.Outline {
+	const edges = 12
+	n := len(l.p)
+	p, smooth := l.p, l.smooth
+	if l.closed { // once round, and over the first corner
+		p, smooth = append(p[:n:n], p[0], p[1]), append(smooth[:n:n], smooth[0], smooth[1])
+	}
+	butt := q
+	butt.cap = "butt"
+	var out []geom.Outline
+	for from := 0; from+1 < len(p); from += edges - 1 {
+		to := min(from+edges+1, len(p))
+		out = append(out, butt.draw(line{p: p[from:to], smooth: smooth[from:to]}))
+	}
+	if !l.closed {
+		for _, e := range [...][2]geom.Vec{{p[0], p[1]}, {p[n-1], p[n-2]}} {
+			d := e[0].Sub(e[1])
+			v := q.normal(d)
+			out = append(out, geom.Outline{append(q.end(geom.Ring{e[0].Add(v)}, e[0], d), e[0].Sub(v))})
+		}
+	}
+	return out
+}
+
 // dot is what a line without length leaves: its cap alone (SVG 1.1, 11.4).
 func (q pen) dot(at geom.Vec) geom.Outline {
 	switch q.cap {
