@@ -10,15 +10,16 @@ import (
 	"mouldwright/internal/base/finding"
 )
 
-// noded rounds the outline to the raster of SettleMM and puts a point into both
-// edges wherever two of them cross, and into an edge wherever it runs through
-// another one's end, until edges meet in common end points only: iterated snap
-// rounding (Halperin and Packer, 2002), decided in whole numbers.
+// noded rounds the outline to the raster of SettleMM so that edges meet in common
+// end points only, by snap rounding (Guibas and Marimont, 1998): the raster points
+// of all ends and crossings are hot, and each edge is led through every hot point
+// whose square it passes.
 //
-// It gives a *finding.Error for more than MaxCrossings crossings, and another
-// error should the rounds not come to an end.
+// That leaves no crossing when decided exactly; squares are decided in 64-bit
+// floats here, so it is repeated until there is nothing to do. The error is a
+// *finding.Error for more than MaxCrossings crossings.
 func noded(o Outline) (Outline, error) {
-	const maxRounds = 40          // three are usual; moved edges may meet neighbours anew
+	const maxRounds = 20          // two are usual, the second to find nothing
 	g := make(Outline, 0, len(o)) // in raster units
 	for _, r := range o {
 		q := make(Ring, 0, len(r))
@@ -28,9 +29,26 @@ func noded(o Outline) (Outline, error) {
 		g = append(g, q)
 	}
 	for range maxRounds {
-		extra, err := meetings(newTree(g))
+		t := newTree(g)
+		hot, err := hotPoints(t)
 		if err != nil {
 			return nil, err
+		}
+		extra := map[int][]Vec{} // by edge
+		pairs := 0
+		t.join(treeOf(hot), 1, func(i, j int) float64 {
+			e, p := t.edges[i], hot[j].a
+			if p != e.a && p != e.b && e.passes(p) {
+				extra[i] = append(extra[i], p)
+				pairs++
+			}
+			if pairs > 20*MaxCrossings {
+				return -1
+			}
+			return 1
+		})
+		if pairs > 20*MaxCrossings {
+			return nil, tooEntangled()
 		}
 		if len(extra) == 0 {
 			for _, r := range g {
@@ -45,61 +63,62 @@ func noded(o Outline) (Outline, error) {
 	return nil, errors.New("rounding does not come to an end")
 }
 
-// meetings finds, by edge, the points that must be put into it.
-func meetings(t *tree) (map[int][]Vec, error) {
+// hotPoints are the raster points of all ends and crossings, each once, as edges
+// without length.
+func hotPoints(t *tree) ([]edge, error) {
 	const maxTests = 1000 * MaxCrossings // pairs that only come near; bounds the time
-	extra := map[int][]Vec{}
-	add := func(i int, p Vec) {
-		if e := t.edges[i]; p != e.a && p != e.b {
-			extra[i] = append(extra[i], p)
-		}
+	points := make([]Vec, 0, 2*len(t.edges))
+	for _, e := range t.edges {
+		points = append(points, e.a, e.b)
 	}
 	crossings, tests := 0, 0
-	t.join(t, 1, func(i, j int) float64 {
+	t.join(t, 0, func(i, j int) float64 {
 		if tests++; tests > maxTests || crossings > MaxCrossings {
 			return -1
 		}
 		e, f := t.edges[i], t.edges[j]
-		for _, p := range [...]Vec{f.a, f.b} {
-			if e.through(p) {
-				add(i, p)
-			}
-		}
-		for _, p := range [...]Vec{e.a, e.b} {
-			if f.through(p) {
-				add(j, p)
-			}
-		}
 		if sideOf(e, f.a)*sideOf(e, f.b) < 0 && sideOf(f, e.a)*sideOf(f, e.b) < 0 {
 			crossings++
-			d := e.b.Sub(e.a)
-			s := f.a.Sub(e.a).Cross(f.b.Sub(f.a)) / d.Cross(f.b.Sub(f.a))
-			p := e.a.Add(d.Times(s))
-			p = Vec{math.Round(p.X), math.Round(p.Y)}
-			add(i, p)
-			add(j, p)
+			d, g := e.b.Sub(e.a), f.b.Sub(f.a)
+			p := e.a.Add(d.Times(f.a.Sub(e.a).Cross(g) / d.Cross(g)))
+			points = append(points, Vec{math.Round(p.X), math.Round(p.Y)})
 		}
-		return 1
+		return 0
 	})
 	if tests > maxTests || crossings > MaxCrossings {
-		return nil, &finding.Error{Key: "outline", Found: fmt.Sprintf("lines that cross each other more than %d times", crossings-1),
-			Allowed: fmt.Sprintf("at most %d crossings", MaxCrossings),
-			Do:      "simplify the art, or split it into several"}
+		return nil, tooEntangled()
 	}
-	return extra, nil
+	slices.SortFunc(points, func(p, q Vec) int { return cmp.Or(cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y)) })
+	points = slices.Compact(points)
+	hot := make([]edge, len(points))
+	for i, p := range points {
+		hot[i] = edge{a: p, b: p}
+	}
+	return hot, nil
 }
 
-// through reports whether p is the raster point that the edge passes nearest in
-// p's row or column, whichever it crosses less steeply, between its ends.
-func (e edge) through(p Vec) bool {
-	d, q := e.b.Sub(e.a), p.Sub(e.a)
-	if math.Abs(d.X) < math.Abs(d.Y) {
-		d, q = Vec{d.Y, d.X}, Vec{q.Y, q.X}
+func tooEntangled() error {
+	return &finding.Error{Key: "outline", Found: fmt.Sprintf("lines that cross each other more than %d times", MaxCrossings),
+		Allowed: fmt.Sprintf("at most %d crossings", MaxCrossings),
+		Do:      "simplify the art, or split it into several"}
+}
+
+// passes reports whether the edge runs through the unit square around p.
+func (e edge) passes(p Vec) bool {
+	a, b := e.a.Sub(p), e.b.Sub(p)
+	if math.Abs(b.X-a.X) < math.Abs(b.Y-a.Y) {
+		a, b = Vec{a.Y, a.X}, Vec{b.Y, b.X}
 	}
-	if d.X < 0 {
-		d, q = d.Times(-1), q.Times(-1)
+	if a.X > b.X {
+		a, b = b, a
 	}
-	return q.X > 0 && q.X < d.X && math.Abs(q.Y-q.X*d.Y/d.X) <= .5
+	x0, x1 := max(a.X, -.5), min(b.X, .5)
+	if x0 > x1 {
+		return false
+	}
+	slope := (b.Y - a.Y) / (b.X - a.X)
+	y0, y1 := a.Y+(x0-a.X)*slope, a.Y+(x1-a.X)*slope
+	return min(y0, y1) <= .5 && max(y0, y1) >= -.5
 }
 
 // sideOf is the side of p, -1, 0 or 1, from the edge. Exact: coordinates are whole

@@ -213,6 +213,9 @@ func FuzzSettle(f *testing.F) {
 	f.Add([]byte{0, 0, 9, 9, 9, 0, 0, 9}, false)
 	f.Add([]byte{1, 1, 3, 3, 5, 5, 3, 3, 1, 5, 255, 2, 2, 8, 2, 8, 8}, true)
 	f.Add([]byte("a lattice of letters crosses itself in many places"), true)
+	// Edges of 400 mm that run within a few rasters of each other: this once took for ever.
+	f.Add([]byte("a yattxce of lesters crossAes0itself in manx plAcetof lesanx plAcetofsters \xcarossAes0itself in manx p lesters crossAes0itself in anx pl@cetof lesanx plAcetofsters \xcaross"), true)
+	f.Add([]byte("a la\xfftige of letters crksses itself in many placesers crksses itself ins itsel of letters crksses itself in many placesers crksses"), true)
 	f.Fuzz(func(t *testing.T, b []byte, fine bool) {
 		if len(b) > 300 {
 			return

@@ -28,18 +28,28 @@ type tree struct {
 }
 
 func newTree(o Outline) *tree {
-	t := &tree{}
+	var edges []edge
 	for ri, r := range o {
 		for i, p := range r {
 			if q := r[(i+1)%len(r)]; p != q {
-				t.edges = append(t.edges, edge{p, q, int32(ri)})
+				edges = append(edges, edge{p, q, int32(ri)})
 			}
 		}
 	}
+	return treeOf(edges)
+}
+
+func treeOf(edges []edge) *tree {
+	t := &tree{edges: edges}
 	if len(t.edges) == 0 {
 		return t
 	}
-	t.order = alongCurve(t.edges, o.Bounds())
+	all := EmptyRect()
+	for _, e := range edges {
+		all.Add(e.a)
+		all.Add(e.b)
+	}
+	t.order = alongCurve(t.edges, all)
 	level := make([]Rect, len(t.edges))
 	for i, e := range t.order {
 		level[i] = t.edges[e].box()
