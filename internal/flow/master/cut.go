@@ -3,11 +3,10 @@ package master
 import (
 	"cmp"
 	"context"
-	"fmt"
+	"errors"
 	"math"
 	"slices"
 
-	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/geom"
 )
 
@@ -38,8 +37,9 @@ func (l *layout) plate() (w, d float64) {
 }
 
 // cut divides a tray into the fewest tiles that the build plate takes, by straight
-// cuts from side to side that run between pieces. It returns nil and a Stop finding
-// when there is no way, and an error only when cancelled or over the limit.
+// cuts from side to side that run between pieces: it tries strips across and strips
+// along, with cuts anywhere in their gaps, and every nesting of cuts in the middle of
+// gaps. It returns nil when there is no way, and an error only when cancelled.
 func (l *layout) cut(ctx context.Context, t Tray) ([]geom.Rect, error) {
 	w, d := l.plate()
 	c := &cutter{ctx: ctx, base: l.base(t.WidthMM, t.DepthMM), w: w, d: d, clear: l.c.ClearMM, memo: map[geom.Rect]cutting{}}
@@ -47,17 +47,27 @@ func (l *layout) cut(ctx context.Context, t Tray) ([]geom.Rect, error) {
 		c.pieces = append(c.pieces, l.box(p))
 	}
 	best, err := c.solve(c.base)
-	if err != nil {
+	if err != nil && !errors.Is(err, errCuttings) {
 		return nil, err
 	}
-	if best.n == 0 {
-		return nil, nil
+	if best.n > 0 {
+		best.tiles = c.collect(c.base, nil)
 	}
-	return c.collect(c.base, nil), nil
+	if best.n != 1 {
+		for _, upright := range [...]bool{true, false} {
+			if s := c.strips(upright); s.better(best) {
+				best = s
+			}
+		}
+	}
+	return best.tiles, ctx.Err()
 }
 
-// maxCuttings bounds the search; a tray of 40 x 40 pieces needs about 700,000.
-const maxCuttings = 1_000_000
+// maxCuttings bounds the search for nested cuts to a second; 20 x 20 pieces need 44,100.
+// Beyond that strips must do.
+const maxCuttings = 60_000
+
+var errCuttings = errors.New("master: too many ways to cut a tray")
 
 type cutter struct {
 	ctx    context.Context
@@ -77,6 +87,7 @@ type cutting struct {
 	length  float64 // of all cuts
 	upright bool    // the first cut runs from front to back, at x = at
 	at      float64
+	tiles   []geom.Rect // of the whole base
 }
 
 func (a cutting) better(b cutting) bool {
@@ -118,12 +129,15 @@ func (c *cutter) solve(r geom.Rect) (cutting, error) {
 		return cutting{}, err
 	}
 	if len(c.memo) >= maxCuttings {
-		return cutting{}, &finding.Error{Key: "master", Found: fmt.Sprintf("more than %d ways to cut a tray into tiles", maxCuttings), Do: "a smaller tray (master.width_mm, master.depth_mm)"}
+		return cutting{}, errCuttings
 	}
 	var best cutting
 	for _, upright := range [...]bool{true, false} {
-		for _, at := range c.lines(r, upright) {
+		for _, at := range c.lines(r, upright, false) {
 			a, b, length := halves(r, upright, at.at)
+			if best.n > 0 && c.least(a)+c.least(b) > best.n {
+				continue
+			}
 			ca, err := c.solve(a)
 			if err != nil {
 				return cutting{}, err
@@ -154,6 +168,11 @@ func (c *cutter) solve(r geom.Rect) (cutting, error) {
 	return best, nil
 }
 
+// least is the smallest number of tiles that a rectangle's area allows.
+func (c *cutter) least(r geom.Rect) int {
+	return max(1, int(math.Ceil(r.W()*r.H()/(c.w*c.d)-fitMM)))
+}
+
 func halves(r geom.Rect, upright bool, at float64) (a, b geom.Rect, length float64) {
 	a, b = r, r
 	if upright {
@@ -164,10 +183,10 @@ func halves(r geom.Rect, upright bool, at float64) (a, b geom.Rect, length float
 	return a, b, r.W()
 }
 
-// lines gives the places of cuts across r: in every gap that runs right through it,
-// and where a tile on either side is as large as the plate allows. A cut leaves room
-// for its tabs before the next piece where the gap has it; else it is tight.
-func (c *cutter) lines(r geom.Rect, upright bool) []line {
+// lines gives the places of cuts across r: the middle of every gap that runs right
+// through it, and with anywhere also its two ends and beside the frame. A cut leaves
+// room for its tabs before the next piece where the gap has it; else it is tight.
+func (c *cutter) lines(r geom.Rect, upright, anywhere bool) []line {
 	lo, hi := r.Min.Y, r.Max.Y
 	if upright {
 		lo, hi = r.Min.X, r.Max.X
@@ -196,23 +215,64 @@ func (c *cutter) lines(r geom.Rect, upright bool) []line {
 		}
 		end = math.Max(end, s.hi)
 	}
-	for _, limit := range [...]float64{c.w, c.d} {
-		for _, g := range slices.Backward(gaps) {
-			if x := lo + limit - tabMM; g.lo <= x {
-				at = append(at, c.line(g.lo, g.hi, math.Min(x, g.hi), true), line{math.Min(x, g.hi), c.tight(g.hi - x), true})
-				break
+	if !anywhere {
+		return at // in order, since gaps are
+	}
+	for _, g := range gaps {
+		at = append(at, c.line(g.lo, g.hi, g.hi, true), line{g.lo, c.tight(g.hi - g.lo), true}, line{g.hi, true, true})
+	}
+	slices.SortFunc(at, func(a, b line) int { return cmp.Compare(a.at, b.at) })
+	return slices.CompactFunc(at, func(a, b line) bool { return math.Abs(a.at-b.at) < fitMM })
+}
+
+// strips cuts the base into strips in one direction and each strip in the other, with
+// the fewest tiles: in each direction the best cuts up to a line are the best up to an
+// earlier line and one more strip.
+func (c *cutter) strips(upright bool) cutting {
+	return c.along(c.base, upright, func(strip geom.Rect) cutting {
+		return c.along(strip, !upright, func(tile geom.Rect) cutting {
+			if !c.fits(tile) {
+				return cutting{}
 			}
+			return cutting{n: 1, largest: tile.W() * tile.H(), tiles: []geom.Rect{tile}}
+		})
+	})
+}
+
+// along cuts r at some of its lines and gives each part to cost.
+func (c *cutter) along(r geom.Rect, upright bool, cost func(geom.Rect) cutting) cutting {
+	lines := c.lines(r, upright, true)
+	best := make([]cutting, len(lines)+1) // up to each line, then up to the end
+	for i := range best {
+		upTo := r
+		if i < len(lines) {
+			upTo, _, _ = halves(r, upright, lines[i].at)
 		}
-		for _, g := range gaps {
-			if x := hi - limit; g.hi >= x {
-				x = math.Max(x, g.lo)
-				at = append(at, line{x, c.tight(g.hi - x), true})
-				break
+		best[i] = cost(upTo)
+		for j := range i {
+			if best[j].n == 0 || best[i].n > 0 && best[j].n >= best[i].n {
+				continue
+			}
+			_, part, length := halves(upTo, upright, lines[j].at)
+			q := cost(part)
+			if q.n == 0 {
+				continue
+			}
+			q.n, q.tight, q.forced = q.n+best[j].n, q.tight+best[j].tight, q.forced+best[j].forced
+			if lines[j].tight {
+				q.tight++
+			}
+			if lines[j].forced {
+				q.forced++
+			}
+			q.largest, q.length = math.Max(q.largest, best[j].largest), q.length+best[j].length+length
+			q.tiles = append(slices.Clone(best[j].tiles), q.tiles...)
+			if q.better(best[i]) {
+				best[i] = q
 			}
 		}
 	}
-	slices.SortFunc(at, func(a, b line) int { return cmp.Compare(a.at, b.at) })
-	return slices.Compact(at)
+	return best[len(lines)]
 }
 
 // line is a place for a cut.

@@ -101,17 +101,17 @@ func (j *joint) setTabs(k int, before []joint, pieces []geom.Outline, clear floa
 			want = min(n, 5)
 		}
 		for ; want >= 2; want-- {
-			for try := range 12 {
+			for try := range 40 {
 				tabs := j.choose(free, want, k+try)
 				if tabs == nil {
-					break
+					continue
 				}
 				j.tabs = tabs
 				if !slices.ContainsFunc(before, func(o joint) bool { return o.like(*j) }) {
 					return
 				}
 			}
-			if j.tabs != nil {
+			if want == 2 && j.anyPair(free, before) || j.tabs != nil {
 				return
 			}
 		}
@@ -123,6 +123,24 @@ func (j *joint) setTabs(k int, before []joint, pieces []geom.Outline, clear floa
 			return
 		}
 	}
+}
+
+// anyPair takes the first pair of places that no other joint has.
+func (j *joint) anyPair(free []float64, before []joint) bool {
+	kept := j.tabs
+	for _, a := range free {
+		for _, b := range free {
+			if b-a < tabApartMM {
+				continue
+			}
+			j.tabs = []float64{a, b}
+			if !slices.ContainsFunc(before, func(o joint) bool { return o.like(*j) }) {
+				return true
+			}
+		}
+	}
+	j.tabs = kept
+	return false
 }
 
 // free gives the places where a tab and its notch keep away from every piece.
@@ -154,7 +172,7 @@ func (j *joint) choose(free []float64, n, variant int) []float64 {
 	var tabs []float64
 	length := j.to - j.from
 	for i := range n {
-		shift := math.Mod(float64(variant*(2*i+1))*2.6, 13) - 6.5
+		shift := math.Mod(float64(variant*(2*i+1))*1.37, 15.7) - 7.85
 		s := nearest(free, j.from+length*(float64(i)+0.5)/float64(n)+shift)
 		if i > 0 && s-tabs[i-1] < tabApartMM {
 			s = math.Inf(1)

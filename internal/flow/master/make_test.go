@@ -225,3 +225,82 @@ func BenchmarkTile(b *testing.B) {
 		}
 	}
 }
+
+// One block on one tile with a square for a label, so that every volume has a closed
+// form: base a*b*c, the block a prismatoid, the engraving a frustum of a pyramid with
+// 20 degree walls, the chamfer a frustum of the base's outline.
+func TestTileVolume(t *testing.T) {
+	c := choices()
+	c.Frame, c.FilletMM, c.ToleranceMM = "own boards", 0, 0.002
+	pr := Print{PlateWidthMM: 120, PlateDepthMM: 100, PlateHeightMM: 50, FootMM: 0.2, FootHeightMM: 0.5}
+	const w, d, h, draft = 30.0, 20.0, 10.0, 10.0
+	items := []Item{surface(t, frustum(t, "block", geom.Rectangle(w, d), h, draft), c, 0, 2)}
+	square := func(string, float64) (geom.Outline, error) { return geom.Rectangle(4, 4), nil }
+	m, found, err := Make(context.Background(), items, c, pr, "0", square)
+	if err != nil || len(found) > 0 || len(m.Parts) != 1 {
+		t.Fatal(found, err)
+	}
+	out, err := m.Parts[0].Mesh(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	prismoid := func(h float64, area func(z float64) float64) float64 {
+		return h / 6 * (area(0) + 4*area(h/2) + area(h))
+	}
+	shrinking := func(w, d, lean float64) func(float64) float64 {
+		return func(z float64) float64 { return (w - 2*z*lean) * (d - 2*z*lean) }
+	}
+	tr := m.Trays[0]
+	if math.Abs(tr.WidthMM-(2*10+2*w+8)) > 1e-6 || math.Abs(tr.DepthMM-(2*10+d)) > 1e-6 {
+		t.Fatalf("tray of %g x %g mm", tr.WidthMM, tr.DepthMM)
+	}
+	blocks := 2 * prismoid(h, shrinking(w, d, math.Tan(draft*math.Pi/180)))
+	// Two lines of one square, the first with the arrow, an area by its ring.
+	engraved := 2 * prismoid(c.EngraveMM, shrinking(4, 4, math.Tan(engraveLeanDeg*math.Pi/180)))
+	chamfer := tr.WidthMM*tr.DepthMM*pr.FootHeightMM - prismoid(pr.FootHeightMM, shrinking(tr.WidthMM, tr.DepthMM, pr.FootMM/pr.FootHeightMM))
+	want := tr.WidthMM*tr.DepthMM*c.BaseMM + blocks - engraved - chamfer
+	// The arrow, 9 mm2 and 0.3 mm deep on average, is left out: 3 mm3 of 20,000.
+	if got := out.Volume(); math.Abs(got/want-1) > 5e-4 {
+		t.Errorf("tile of %g mm3, closed form %g mm3 (%+.4f %%)", got, want, 100*(got/want-1))
+	} else {
+		t.Logf("tile: %+.4f %% of the closed form", 100*(got/want-1))
+	}
+	if r := tr.RubberMM3 - (tr.WidthMM*tr.DepthMM*(h+c.OverMM) - blocks); math.Abs(r) > 1e-3*blocks {
+		t.Errorf("rubber off by %g mm3", r)
+	}
+}
+
+// A part is as large as the tray's measure divided by what the resin leaves of it.
+func TestResinShrinkage(t *testing.T) {
+	c := choices()
+	items := []Item{surface(t, frustum(t, "block", geom.Rectangle(30, 20), 10, 10), c, 0.001, 1)}
+	m, _, err := Make(context.Background(), items, c, smallPlate, "4T7QK2M", letters(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	tile := m.Parts[0]
+	b := m.Trays[0].Tiles[0].Outline.Bounds()
+	if got, want := tile.WidthMM, b.W()/0.995; math.Abs(got-want) > 1e-9 {
+		t.Errorf("tile of %g mm prints as %g mm, want %g mm", b.W(), got, want)
+	}
+	if got, want := tile.HeightMM, (3+10/0.999)/0.995; math.Abs(got-want) > 1e-4 {
+		t.Errorf("%g mm high, want %g mm", got, want)
+	}
+}
+
+func TestMakeCancelled(t *testing.T) {
+	c := choices()
+	items := realItems(t, c)
+	ctx, cancel := context.WithCancel(context.Background())
+	m, _, err := Make(ctx, items, c, smallPlate, "4T7QK2M", letters(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	cancel()
+	if _, _, err := Make(ctx, items, c, smallPlate, "4T7QK2M", letters(t)); err != context.Canceled {
+		t.Errorf("Make cancelled: %v", err)
+	}
+	if _, err := m.Parts[0].Mesh(ctx); err != context.Canceled {
+		t.Errorf("Mesh cancelled: %v", err)
+	}
+}
