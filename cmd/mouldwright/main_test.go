@@ -1,0 +1,20 @@
+package main
+
+import (
+	"os"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"mouldwright": func() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }})
+}
+
+// TestSessions runs testdata/*.txt: what a person types and what they see.
+func TestSessions(t *testing.T) {
+	testscript.Run(t, testscript.Params{
+		Dir:   "testdata",
+		Setup: func(e *testscript.Env) error { return hostile(e.WorkDir) },
+	})
+}
