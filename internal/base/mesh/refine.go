@@ -10,7 +10,7 @@ import (
 // roundFraction decides which candidates a round inserts: those whose error is above
 // this part of the round's largest. Near 1 is the classic one-at-a-time order with the
 // fewest triangles, near 0 the fewest rounds.
-const roundFraction = 0.5
+const roundFraction = 0.7
 
 // refine inserts samples until no sample inside the outline is further from the mesh
 // than the tolerance. It works in rounds: all changed triangles look for their worst
@@ -86,14 +86,14 @@ func (r *refiner) insert(k, round int32, touch func(int32)) {
 	sample := int(c.j)*r.field.W + int(c.i)
 	at, on, ok := r.find(k, p)
 	if !ok {
-		r.weight[sample] = 0
+		r.weight[sample] = -abs32(r.weight[sample])
 		touch(k)
 		return
 	}
 	if r.mark[at] == round || on >= 0 && r.mark[r.g.twin[on]/3] == round {
 		return
 	}
-	r.weight[sample] = 0
+	r.weight[sample] = -abs32(r.weight[sample])
 	v := int32(len(r.v))
 	r.v = append(r.v, vertex{float64(c.i), float64(c.j), r.field.Z[sample]})
 	r.g.at = append(r.g.at, p)

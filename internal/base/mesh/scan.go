@@ -85,7 +85,7 @@ func (r *refiner) scan(ctx context.Context, list []int32) error {
 				continue
 			}
 			best := candidate{err: r.tol}
-			r.scanSamples(&s, &best)
+			r.scanSamples(&s, r.stride(&s), &best)
 			if best.err == r.tol && r.between {
 				r.scanBetween(k, &s, &best)
 			}
@@ -154,16 +154,50 @@ func (s *slant) span(y float64) (x0, x1 float64) {
 // at is the plane's height.
 func (s *slant) at(u, v float64) float64 { return float64(s.a.z) + (u-s.a.u)*s.gu + (v-s.a.v)*s.gv }
 
-// scanSamples looks at every sample in the triangle.
-func (r *refiner) scanSamples(s *slant, best *candidate) {
+// stride gives the step from sample to sample in a triangle. While the mesh is still
+// coarse, a large triangle need not find its very worst sample: some coarseSamples of
+// them show where it is wrong. In the end every sample is looked at.
+func (r *refiner) stride(s *slant) int {
+	if r.between {
+		return 1
+	}
+	area := math.Abs((s.b.u-s.a.u)*(s.c.v-s.a.v)-(s.c.u-s.a.u)*(s.b.v-s.a.v)) / 2
+	return max(int(math.Sqrt(area/coarseSamples)), 1)
+}
+
+// coarseSamples was chosen by trial: fewer samples cost triangles, more cost time.
+const coarseSamples = 4096
+
+// scanSamples looks at every sample in the triangle, or with a stride above 1 at those
+// on every stride-th row and column.
+func (r *refiner) scanSamples(s *slant, stride int, best *candidate) {
 	f := r.field
 	j1 := min(int(math.Floor(s.c.v+hair)), f.H-1)
-	for j := max(int(math.Ceil(s.a.v-hair)), 0); j <= j1; j++ {
+	j0 := max(int(math.Ceil(s.a.v-hair)), 0)
+	for j := (j0 + stride - 1) / stride * stride; j <= j1; j += stride {
 		x0, x1 := s.span(float64(j))
 		i0, i1 := max(int(math.Ceil(x0)), 0), min(int(math.Floor(x1)), f.W-1)
-		if i0 <= i1 {
-			from, to := j*f.W+i0, j*f.W+i1+1
-			scanRow(f.Z[from:to], r.weight[from:to], s.at(float64(i0), float64(j)), s.gu, s.cos, int32(i0), int32(j), best)
+		if i0 > i1 {
+			continue
+		}
+		if stride > 1 {
+			r.scanFew(s, (i0+stride-1)/stride*stride, i1, j, stride, best)
+			continue
+		}
+		from, to := j*f.W+i0, j*f.W+i1+1
+		scanRow(f.Z[from:to], r.weight[from:to], s.at(float64(i0), float64(j)), s.gu, s.cos, int32(i0), int32(j), best)
+	}
+}
+
+// scanFew is scanRow for every stride-th sample from i0 to i1.
+func (r *refiner) scanFew(s *slant, i0, i1, j, stride int, best *candidate) {
+	for i := i0; i <= i1; i += stride {
+		n := j*r.field.W + i
+		d := float32(math.Abs(float64(r.field.Z[n]) - s.at(float64(i), float64(j))))
+		if w := r.weight[n]; d > best.err && w > 0 {
+			if d *= max(w, s.cos); d > best.err {
+				*best = candidate{d, int32(i), int32(j)}
+			}
 		}
 	}
 }
@@ -194,15 +228,32 @@ func (r *refiner) scanFeet(k int32, s *slant, best *candidate) {
 		z := s.at(float64(i0), float64(j))
 		weight := r.weight[j*f.W+i0 : j*f.W+i1+1]
 		for n, h := range f.Z[j*f.W+i0 : j*f.W+i1+1] {
-			if abs32(h-float32(z+float64(n)*s.gu)) <= limit || weight[n] == 0 {
+			d := float64(h) - (z + float64(n)*s.gu)
+			if math.Abs(d) <= float64(limit) || weight[n] < 0 {
 				continue
 			}
-			if d := r.toTriangles(k, vertex{float64(i0 + n), float64(j), h}); d > limit {
-				limit = d
-				*best = candidate{d, int32(i0 + n), int32(j)}
+			p := vertex{float64(i0 + n), float64(j), h}
+			if s.hasFoot(p, d, r.field.PitchMM) {
+				continue
+			}
+			if t := r.toTriangles(k, p); t > limit {
+				limit = t
+				*best = candidate{t, int32(i0 + n), int32(j)}
 			}
 		}
 	}
+}
+
+// hasFoot reports whether the foot of the perpendicular from p, which lies d above the
+// plane, falls on the triangle; then the weighted error was the true distance.
+func (s *slant) hasFoot(p vertex, d, pitch float64) bool {
+	back := d * float64(s.cos) * float64(s.cos) / (pitch * pitch)
+	u, v := p.u+back*s.gu, p.v+back*s.gv
+	if v < s.a.v || v > s.c.v {
+		return false
+	}
+	x0, x1 := s.span(v)
+	return u >= x0 && u <= x1
 }
 
 // toTriangles is the distance in mm from p to triangle k and its neighbours.
@@ -240,11 +291,14 @@ func (r *refiner) scanHalf(s *slant, p, q int, best *candidate) {
 		a, b := f.Row(j)[i0:i1+1], f.Row(j)[i0+p:i1+p+1]
 		c, d := f.Row(j + q)[i0:i1+1], f.Row(j + q)[i0+p:i1+p+1]
 		z := s.at(float64(i0)+du, y)
+		b, c, d = b[:len(a)], c[:len(a)], d[:len(a)]
+		worst := float64(best.err)
 		for n := range a {
-			zn := float32(z + float64(n)*s.gu)
-			d1, d2 := (a[n]+d[n])/2, (b[n]+c[n])/2
-			if e := max(min(d1, d2)-zn, zn-max(d1, d2)); e > best.err {
-				r.standOut(s, i0+n, j, p, q, float64(zn), e, best)
+			zn := z + float64(n)*s.gu
+			d1, d2 := float64(a[n]+d[n]), float64(b[n]+c[n])
+			if e := math.Abs((d1+d2)/4-zn) - math.Abs(d1-d2)/4; e > worst {
+				r.standOut(s, i0+n, j, p, q, zn, float32(e), best)
+				worst = float64(best.err)
 			}
 		}
 	}
@@ -255,18 +309,18 @@ func (r *refiner) scanHalf(s *slant, p, q int, best *candidate) {
 // relief, is truly too far from it.
 func (r *refiner) standOut(s *slant, i, j, p, q int, z float64, e float32, best *candidate) {
 	f := r.field
-	var pick candidate
+	pick := candidate{err: -1}
 	cos := s.cos
 	for k := range 4 {
 		u, v := i+p*(k%2), j+q*(k/2)
 		w := r.weight[v*f.W+u]
-		cos = max(cos, w)
-		d := abs32(f.At(u, v) - float32(s.at(float64(u), float64(v))))
+		cos = max(cos, abs32(w))
+		d := float32(math.Abs(float64(f.At(u, v)) - s.at(float64(u), float64(v))))
 		if w > 0 && d > pick.err {
 			pick = candidate{d, int32(u), int32(v)}
 		}
 	}
-	if pick.err == 0 || e*cos <= best.err {
+	if pick.err < 0 || e*cos <= best.err {
 		return
 	}
 	at := f.XY(i, j)
@@ -282,17 +336,18 @@ func (r *refiner) standOut(s *slant, i, j, p, q int, z float64, e float32, best 
 // error is no longer than its cosine square to the mesh and square to the relief; the
 // larger of the two counts.
 func scanRow(row, weight []float32, z, gu float64, cos float32, i, j int32, best *candidate) {
-	worst := best.err
+	worst := float64(best.err)
 	weight = weight[:len(row)]
-	for n, s := range row {
-		d := s - float32(z+float64(n)*gu)
-		if d < 0 {
-			d = -d
-		}
+	for n, h := range row {
+		// math.Abs is one instruction, where a comparison would be guessed wrong by the
+		// processor half of the time.
+		d := math.Abs(float64(h) - (z + float64(n)*gu))
 		if d > worst {
-			if d *= max(weight[n], cos); d > worst {
-				worst = d
-				*best = candidate{d, i + int32(n), j}
+			if w := weight[n]; w > 0 {
+				if e := float32(d) * max(w, cos); float64(e) > worst {
+					worst = float64(e)
+					*best = candidate{e, i + int32(n), j}
+				}
 			}
 		}
 	}
