@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/geom"
 	"mouldwright/internal/base/mesh"
 )
@@ -71,9 +72,13 @@ func (m *maker) panel(t Tray, s panelShape) ([]panelPart, error) {
 	}
 	length := s.insideMM + 2*(m.c.PanelMM+earMM)
 	n := m.lengths(length, s.heightMM)
+	if r := m.lip(s.heightMM); r < m.c.SealMM {
+		m.found = append(m.found, finding.Finding{Severity: finding.Care, Where: "master.frame_fillet_mm", What: fmt.Sprintf("%g mm, but the frame of tray %d is so low that %.2f mm are made", m.c.SealMM, t.Number, r), Do: "a smaller fillet, or a larger master.freeboard_mm"})
+	}
 	if n == 0 {
 		w, d := m.print.PlateWidthMM, m.print.PlateDepthMM
-		m.stop(fmt.Sprintf("tray %d, frame", t.Number), fmt.Sprintf("panels %.1f mm high, allowed %.1f mm (the build plate is %.1f x %.1f mm)", s.heightMM*m.grow, math.Max(w, d), w, d), "frame = \"own boards\"")
+		m.stop(fmt.Sprintf("tray %d, frame", t.Number), fmt.Sprintf("panels %.1f mm high and %.1f mm long cannot be cut to a build plate of %.1f x %.1f mm", s.heightMM*m.grow, length*m.grow, w, d), "frame = \"own boards\"")
+		m.panels[s] = nil
 		return nil, nil
 	}
 	var parts []panelPart
@@ -102,7 +107,12 @@ func (m *maker) lengths(length, h float64) int {
 	if longest == 0 {
 		return 0
 	}
-	return pieces(length, longest)
+	n := pieces(length, longest)
+	// The first cut keeps away from the corner joint and the mitre of the lip.
+	if n > 1 && length/float64(n) < earMM+m.c.PanelMM+m.c.SealMM+2*tabMM {
+		return 0
+	}
+	return n
 }
 
 // panelPart is one length of a panel as a part; its name and the code stand on its
@@ -124,7 +134,7 @@ func (m *maker) panelPart(ctx context.Context, t Tray, name string, number int, 
 		}
 		holes = append(holes, s)
 	}
-	u, err := m.under(l.outline, mesh.Level(l.outline, 0), m.print.FootHeightMM, holes)
+	u, err := m.under(l.outline, mesh.Level(l.outline, 0), math.Min(m.print.FootHeightMM, (m.c.PanelMM-grooveMM)*m.grow/2), holes)
 	if err != nil {
 		return p, err
 	}

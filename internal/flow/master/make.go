@@ -3,6 +3,7 @@ package master
 import (
 	"context"
 	"fmt"
+	"math"
 
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/geom"
@@ -31,6 +32,9 @@ type maker struct {
 func Make(ctx context.Context, items []Item, c Choices, print Print, code string, letters Letters) (*Master, []finding.Finding, error) {
 	if !(print.ResinShrink >= 0 && print.ResinShrink < 0.5) {
 		return nil, nil, &finding.Error{Key: "resin.shrinkage", Found: fmt.Sprintf("%g", print.ResinShrink), Allowed: "0 to less than 0.5"}
+	}
+	if found := check(items, c); len(found) > 0 {
+		return nil, found, nil
 	}
 	trays, found, err := plan(ctx, items, c, print)
 	if err != nil || finding.Worst(found) == finding.Stop {
@@ -62,6 +66,39 @@ func Make(ctx context.Context, items []Item, c Choices, print Print, code string
 	}
 	return out, m.found, nil
 }
+
+// check compares choices that are fine alone but not together.
+func check(items []Item, c Choices) (found []finding.Finding) {
+	stop := func(key string, is, most float64, do string) {
+		if is > most+fitMM {
+			found = append(found, finding.Finding{Severity: finding.Stop, Where: "master." + key, What: fmt.Sprintf("%g mm, allowed %.4g mm", is, most), Do: do})
+		}
+	}
+	under := c.BaseMM
+	if c.Build == "loose" {
+		under -= seatMM
+		for _, it := range items {
+			n := 0
+			for _, r := range it.Outline {
+				if r.Area() > 0 {
+					n++
+				}
+			}
+			if n > 1 {
+				found = append(found, finding.Finding{Severity: finding.Stop, Where: it.Name, What: fmt.Sprintf("its footprint has %d parts, a loose piece has 1", n), Do: "a larger margin_mm that joins them, or build = \"tiles\""})
+			}
+		}
+	}
+	stop("engrave_mm", c.EngraveMM, under-solidMM, "shallower engraving or a thicker base (master.base_mm)")
+	if c.Frame == "printed" {
+		stop("engrave_mm", c.EngraveMM, c.PanelMM-solidMM, "shallower engraving or thicker panels (master.panel_mm)")
+		stop("frame_fillet_mm", c.SealMM, c.MarginMM-1, "a smaller fillet or a larger master.margin_mm, since the fillet lies on the base")
+	}
+	return found
+}
+
+// solidMM is left over an engraving, in the base and in panels.
+const solidMM = 0.6
 
 // tray makes the parts of one tray and its measures.
 func (m *maker) tray(ctx context.Context, t *Tray) ([]Part, error) {
@@ -126,7 +163,7 @@ func (m *maker) tile(ctx context.Context, t Tray, tile Tile) (Part, error) {
 		m.found = append(m.found, finding.Finding{Severity: finding.Note, Where: p.Name, What: "too small for its number and code", Do: "write them on by hand"})
 	}
 	rings := mesh.Level(o, float32(base))
-	u, err := m.under(o, rings, m.print.FootHeightMM, holes)
+	u, err := m.under(o, rings, math.Min(m.print.FootHeightMM, base/2), holes)
 	if err != nil {
 		return p, err
 	}

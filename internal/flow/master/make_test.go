@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/binary"
+	"flag"
 	"math"
 	"os"
 	"strings"
@@ -15,6 +16,7 @@ import (
 	"mouldwright/internal/base/mesh"
 	"mouldwright/internal/flow/artwork"
 	"mouldwright/internal/flow/piece"
+	"pgregory.net/rapid"
 )
 
 // frustum is a piece with plain walls: its footprint inset linearly up to a flat top.
@@ -303,4 +305,51 @@ func TestMakeCancelled(t *testing.T) {
 	if _, err := m.Parts[0].Mesh(ctx); err != context.Canceled {
 		t.Errorf("Mesh cancelled: %v", err)
 	}
+}
+
+// Whatever choices the job file allows: closed parts of the said volume, or findings.
+func TestMakeRandomChoices(t *testing.T) {
+	base := realItems(t, choices())
+	write := letters(t)
+	stopped := 0
+	// Half a second each: 12 sets of choices a run, more with -rapid.checks.
+	if checks := flag.Lookup("rapid.checks"); checks.Value.String() == checks.DefValue {
+		checks.Value.Set("12")
+		t.Cleanup(func() { checks.Value.Set(checks.DefValue) })
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		pick := func(name string, lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
+		c := Choices{
+			Layout: rapid.SampledFrom([]string{"grid", "packed"}).Draw(t, "layout"), Build: rapid.SampledFrom([]string{"tiles", "loose"}).Draw(t, "build"),
+			Frame: rapid.SampledFrom([]string{"printed", "own boards"}).Draw(t, "frame"), WidthMM: pick("width", 60, 200), DepthMM: pick("depth", 60, 200),
+			GapMM: pick("gap", 2, 15), MarginMM: pick("margin", 2, 15), BaseMM: pick("base", 1.5, 8), OverMM: pick("over", 3, 20), FreeMM: pick("free", 1, 10),
+			PanelMM: pick("panel", 2, 8), SealMM: pick("seal", 0, 4), ClearMM: pick("clear", 0, 0.5), EngraveMM: pick("engrave", 0.1, 1), PegMM: pick("peg", 1, 4), ToleranceMM: 0.01,
+		}
+		pr := Print{PlateWidthMM: pick("plate width", 60, 200), PlateDepthMM: pick("plate depth", 50, 120), PlateHeightMM: 150,
+			ResinShrink: pick("shrink", 0, 0.02), FootMM: pick("foot", 0, 0.3), FootHeightMM: pick("foot height", 0, 1.5)}
+		m, found, err := Make(context.Background(), base, c, pr, "4T7QK2M", write)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if m == nil {
+			if finding.Worst(found) != finding.Stop {
+				t.Fatalf("no master and no reason: %v", found)
+			}
+			stopped++
+			return
+		}
+		for _, p := range m.Parts {
+			out, err := p.Mesh(context.Background())
+			if err != nil {
+				t.Fatal(err)
+			}
+			if v := out.Volume(); math.Abs(v/p.VolumeMM3-1) > 1e-4 {
+				t.Fatalf("%s: mesh of %g mm3, said %g mm3", p.Name, v, p.VolumeMM3)
+			}
+			if !(p.WidthMM <= pr.PlateWidthMM+1e-3 && p.DepthMM <= pr.PlateDepthMM+1e-3 || p.DepthMM <= pr.PlateWidthMM+1e-3 && p.WidthMM <= pr.PlateDepthMM+1e-3) {
+				t.Fatalf("%s: %g x %g mm on a plate of %g x %g mm", p.Name, p.WidthMM, p.DepthMM, pr.PlateWidthMM, pr.PlateDepthMM)
+			}
+		}
+	})
+	t.Logf("%d sets of choices were stopped by a finding", stopped)
 }

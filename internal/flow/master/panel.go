@@ -29,8 +29,7 @@ func (m *maker) levels(heightMM float64) []level {
 	thick := m.c.PanelMM
 	groove := m.c.BaseMM + m.c.ClearMM
 	out := []level{{0, thick - grooveMM, 0}, {groove, thick - grooveMM, 0}}
-	// The joints are halved in the middle; the foot ends below that.
-	r := math.Min(m.c.SealMM, heightMM/2-groove-1)
+	r := m.lip(heightMM)
 	if r <= 2*lipMM {
 		return append(out, level{groove + wallMM, thick, 0})
 	}
@@ -45,6 +44,12 @@ func (m *maker) levels(heightMM float64) []level {
 		out = append(out, level{groove + w, thick + h, h})
 	}
 	return out
+}
+
+// lip is the fillet's radius: as asked, but ending below the middle of the panel,
+// where the joints are halved.
+func (m *maker) lip(heightMM float64) float64 {
+	return math.Max(0, math.Min(m.c.SealMM, heightMM/2-m.c.BaseMM-m.c.ClearMM-1))
 }
 
 // end is one end of a length of panel: what its foot runs into.
@@ -183,7 +188,11 @@ func (m *maker) panelLength(s panelShape, length float64, k, n int) (panelPart, 
 	if err != nil {
 		return out, err
 	}
-	plane, err := mesh.Plane([]mesh.Ring3{m.ring3(face), mark.Reversed()})
+	around := []mesh.Ring3{m.ring3(face)}
+	if mark != nil {
+		around = append(around, mark.Reversed())
+	}
+	plane, err := mesh.Plane(around)
 	if err != nil {
 		return out, err
 	}
@@ -210,7 +219,7 @@ func (m *maker) panelTabs(h, foot float64) []float64 {
 }
 
 // mark lets the line at the rubber's level into the face and gives its outer ring. It
-// ends before the keys.
+// ends before the keys; a length too short for it has none.
 func (m *maker) mark(out *panelPart, left, right end, v float64) (mesh.Ring3, error) {
 	from, to := left.corner+m.c.ClearMM+2*mitreMM, right.corner-m.c.ClearMM-2*mitreMM
 	if left.cut {
@@ -218,6 +227,9 @@ func (m *maker) mark(out *panelPart, left, right end, v float64) (mesh.Ring3, er
 	}
 	if right.cut {
 		to = right.at - 1
+	}
+	if to-from < 4*markMM {
+		return nil, nil
 	}
 	t := m.c.PanelMM
 	a, d := vec3{from, v, t}, vec3{to, v, t}

@@ -127,7 +127,7 @@ func (m *maker) makePeg(ctx context.Context, i int) (peg, error) {
 	foot, footHeight := m.print.FootMM, math.Min(m.print.FootHeightMM, p.seat-0.2)
 	var rings [][]mesh.Ring3
 	levels := [][2]float64{{0, clear}, {height, clear}}
-	if foot > 0 && footHeight > 0 {
+	if foot >= leastFootMM && footHeight >= leastFootMM {
 		levels = [][2]float64{{0, clear + foot}, {footHeight, clear}, {height, clear}}
 	}
 	for _, l := range levels {

@@ -52,6 +52,9 @@ func engrave(ctx context.Context, shape geom.Outline, depthMM float64, upwards b
 	return mesh.ReliefEdge(ctx, f, geom.Outline{{box.Min, {X: box.Max.X, Y: box.Min.Y}, box.Max, {X: box.Min.X, Y: box.Max.Y}}}, engraveTolMM, 0)
 }
 
+// leastFootMM is the least chamfer that is made; no printer draws a finer one.
+const leastFootMM = 0.005
+
 // mirror turns what is read from above into what is read from below.
 var mirror = geom.Affine{A: -1, D: 1}
 
@@ -123,7 +126,7 @@ type underside struct {
 func (m *maker) under(o geom.Outline, rings []mesh.Ring3, footHeight float64, holes []*mesh.Sheet) (underside, error) {
 	var u underside
 	foot := m.print.FootMM
-	if foot <= 0 || footHeight <= 0 {
+	if foot < leastFootMM || footHeight < leastFootMM {
 		foot, footHeight = 0, 0
 	}
 	u.rim = atHeight(rings, float32(footHeight))
