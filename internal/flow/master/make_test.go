@@ -78,7 +78,7 @@ func TestSurfaceVolume(t *testing.T) {
 	} else {
 		t.Logf("fillet: %g mm3, section x perimeter %g mm3", added, along)
 	}
-	// Size: 30 mm, rubber 0.1 %, resin 0.5 %: TRADE practice, size/(1-s1)/(1-s2) = 30.1809 mm.
+	// Size: 30 mm, rubber 0.1 %, resin 0.5 %: 30/(1-0.001)/(1-0.005) = 30.1809 mm by hand.
 	it3 := surface(t, p, Choices{ToleranceMM: 0.01}, 0.001, 1)
 	b := it3.Outline.Bounds()
 	if got := b.W() / (1 - 0.005); math.Abs(got-30.1809) > 1e-4 {
