@@ -132,6 +132,9 @@ func checkPart(t *testing.T, p Part) {
 	if err := out.Check().Err(); err != nil {
 		t.Errorf("%s: %v", p.Name, err)
 	}
+	if pairs, err := out.SelfTouching(context.Background()); err != nil || len(pairs) > 0 {
+		t.Errorf("%s touches itself: %d pairs of triangles, %v", p.Name, len(pairs), err)
+	}
 	// Sums of float32 coordinates: 1e-5 of the volume.
 	if v := out.Volume(); math.Abs(v/p.VolumeMM3-1) > 1e-5 {
 		t.Errorf("%s: mesh of %g mm3, said %g mm3", p.Name, v, p.VolumeMM3)
