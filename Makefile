@@ -16,6 +16,7 @@ build:
 	$(GO) build -trimpath -ldflags "-s -w -X main.version=$(VERSION)" -o mouldwright ./cmd/mouldwright
 
 # test runs everything; tools installs what the checks against other libraries need.
+test: export MOULDWRIGHT_PEERS = must
 test: tools
 	$(GO) vet ./...
 	$(GO) test ./...

@@ -15,6 +15,7 @@ import (
 	"pgregory.net/rapid"
 
 	"mouldwright/internal/base/finding"
+	"mouldwright/internal/base/peer"
 )
 
 // Against the definition: the nearest sample that is on, over all of them.
@@ -123,10 +124,7 @@ func TestDistanceIsDeterministic(t *testing.T) {
 
 // Against cv2.distanceTransform of OpenCV with DIST_L2 and DIST_MASK_PRECISE.
 func TestDistanceAgainstOpenCV(t *testing.T) {
-	const python = "/usr/bin/python3"
-	if err := exec.Command(python, "-c", "import cv2").Run(); err != nil {
-		t.Skip("not compared with OpenCV: Debian's python3-opencv is not installed here")
-	}
+	python := peer.Python(t, "cv2", "python3-opencv")
 	m := speckle(Grid{W: 431, H: 367, PitchMM: 1}, 9)
 	f, err := Distance(context.Background(), m)
 	if err != nil {

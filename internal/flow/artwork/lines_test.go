@@ -16,6 +16,7 @@ import (
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/format/bitmap"
 	"mouldwright/internal/base/geom"
+	"mouldwright/internal/base/peer"
 )
 
 // picture samples a function of x, y (pixels, y down) by area, 16 x 16 places a pixel.
@@ -243,13 +244,7 @@ func TestLinesSameOnAnyNumberOfCores(t *testing.T) {
 // run through pixel centres, so areas are compared with its count of pixels: the
 // tolerance is a twentieth of a pixel along the outline.
 func TestTraceOpenCV(t *testing.T) {
-	python, err := exec.LookPath("/usr/bin/python3")
-	if err == nil {
-		err = exec.Command(python, "-c", "import cv2").Run()
-	}
-	if err != nil {
-		t.Skip("NOT CHECKED against OpenCV: python3-opencv is not installed (Debian: apt-get install python3-opencv)")
-	}
+	python := peer.Python(t, "cv2", "python3-opencv")
 	m := picture(320, 240, func(x, y float64) float64 {
 		v := disc(100, 100, 70)(x, y) - disc(90, 110, 30)(x, y) + disc(92, 112, 14)(x, y)
 		if x > 200 && x < 290 && y > 30+(x-200)/5 && y < 200 {

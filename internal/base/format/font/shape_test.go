@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"github.com/go-text/typesetting/language"
+
+	"mouldwright/internal/base/peer"
 )
 
 // words are samples of each script, with what makes it hard to shape.
@@ -41,11 +43,7 @@ var words = []struct {
 // TestShape compares glyphs, advances and offsets with HarfBuzz's own hb-shape,
 // the reference of OpenType shaping, glyph for glyph and in whole font units.
 func TestShape(t *testing.T) {
-	tool, err := exec.LookPath("hb-shape")
-	if err != nil {
-		t.Log("LEFT OUT: shaping was not compared with the reference shaper: hb-shape is not installed (package libharfbuzz-bin)")
-		return
-	}
+	tool := peer.Tool(t, "hb-shape", "libharfbuzz-bin")
 	dir := t.TempDir()
 	s := NewShaper()
 	tested := map[string]bool{}

@@ -10,6 +10,7 @@ import (
 	"mouldwright/internal/base/format/formattest"
 	"mouldwright/internal/base/format/ply"
 	"mouldwright/internal/base/mesh"
+	"mouldwright/internal/base/peer"
 )
 
 // CGAL (Debian's libcgal-dev 5.5.1, exact predicates) reads our binary STL and finds
@@ -27,7 +28,7 @@ func TestCGALReadsWhatWeWrite(t *testing.T) {
 		}
 		return file
 	}
-	says, content := formattest.Peer(t, "checkmesh", put("bunny.stl", bunny))
+	says, content := peer.Built(t, "checkmesh", put("bunny.stl", bunny))
 	// 194.28837 are the digits known of the bunny's volume.
 	if !content || !strings.Contains(says, "vertices=1839 triangles=3674 manifold=yes closed=yes outward=yes degenerate=0 crossing=0 volume=194.288") {
 		t.Errorf("CGAL says: %s", says)
@@ -39,12 +40,12 @@ func TestCGALReadsWhatWeWrite(t *testing.T) {
 		two.T = append(two.T, [3]uint32{k[0] + 8, k[1] + 8, k[2] + 8})
 	}
 	two.V = append(two.V, other.V...)
-	if says, content := formattest.Peer(t, "checkmesh", put("two.stl", two)); content || strings.Contains(says, "crossing=0") {
+	if says, content := peer.Built(t, "checkmesh", put("two.stl", two)); content || strings.Contains(says, "crossing=0") {
 		t.Errorf("boxes that cross; CGAL says: %s", says)
 	}
 	lidless := formattest.Box([3]float32{}, [3]float32{4, 4, 4})
 	lidless.T = lidless.T[1:]
-	if says, content := formattest.Peer(t, "checkmesh", put("lidless.stl", lidless)); content || !strings.Contains(says, "closed=no") {
+	if says, content := peer.Built(t, "checkmesh", put("lidless.stl", lidless)); content || !strings.Contains(says, "closed=no") {
 		t.Errorf("an open box; CGAL says: %s", says)
 	}
 }

@@ -16,6 +16,7 @@ import (
 	"testing"
 
 	"mouldwright/internal/base/geom"
+	"mouldwright/internal/base/peer"
 )
 
 // The cases follow the chapters of SVG 1.1 (second edition): 7 coordinates, 8
@@ -118,10 +119,7 @@ var browserDiffers = map[string]string{
 
 // TestLibrsvg compares what is covered with librsvg, pixel by pixel.
 func TestLibrsvg(t *testing.T) {
-	tool, err := exec.LookPath("rsvg-convert")
-	if err != nil {
-		t.Skip("NOT CHECKED against librsvg: rsvg-convert is not installed (Debian: apt-get install librsvg2-bin)")
-	}
+	tool := peer.Tool(t, "rsvg-convert", "librsvg2-bin")
 	for _, name := range peerNames() {
 		if why := librsvgDiffers[name]; why != "" {
 			continue
@@ -145,10 +143,7 @@ func TestLibrsvg(t *testing.T) {
 
 // TestBrowser compares with Chromium: all cases on one page, in one screenshot.
 func TestBrowser(t *testing.T) {
-	tool, err := exec.LookPath("chromium")
-	if err != nil {
-		t.Skip("NOT CHECKED against a browser: chromium is not installed (Debian: apt-get install chromium)")
-	}
+	tool := peer.Tool(t, "chromium", "chromium")
 	const across, side = 8, 100 * peerZoom
 	names := peerNames()
 	var html strings.Builder

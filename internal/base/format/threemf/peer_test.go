@@ -13,6 +13,7 @@ import (
 	"mouldwright/internal/base/format/stl"
 	"mouldwright/internal/base/format/threemf"
 	"mouldwright/internal/base/mesh"
+	"mouldwright/internal/base/peer"
 )
 
 // The reference library of the 3MF Consortium (lib3mf, Debian's 1.8.1) reads our file
@@ -25,7 +26,7 @@ func TestReferenceLibraryReadsWithoutWarning(t *testing.T) {
 	if err := os.WriteFile(file, bytesOf(t, m), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	says, content := formattest.Peer(t, "read3mf", file)
+	says, content := peer.Built(t, "read3mf", file)
 	n := 0
 	for _, o := range m.Objects {
 		n += len(o.Mesh.T)
@@ -46,7 +47,7 @@ func TestReferenceLibrarySeesFaults(t *testing.T) {
 	if err := os.WriteFile(file, bytesOf(t, m), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if says, _ := formattest.Peer(t, "read3mf", file); !strings.Contains(says, "solid=no") {
+	if says, _ := peer.Built(t, "read3mf", file); !strings.Contains(says, "solid=no") {
 		t.Errorf("an open mesh; lib3mf says: %s", says)
 	}
 	m = plate(t)
@@ -54,7 +55,7 @@ func TestReferenceLibrarySeesFaults(t *testing.T) {
 	if err := os.WriteFile(file, bytesOf(t, m), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if says, content := formattest.Peer(t, "read3mf", file); content {
+	if says, content := peer.Built(t, "read3mf", file); content {
 		t.Errorf("a metadata name that the core does not know; lib3mf says: %s", says)
 	}
 }
@@ -68,7 +69,7 @@ func TestReadsWhatTheReferenceLibraryWrites(t *testing.T) {
 	dir := t.TempDir()
 	in, out := filepath.Join(dir, "in.stl"), filepath.Join(dir, "out.3mf")
 	writeSTL(t, in, bunny)
-	if says, content := formattest.Peer(t, "write3mf", in, out, "1"); !content {
+	if says, content := peer.Built(t, "write3mf", in, out, "1"); !content {
 		t.Fatal(says)
 	}
 	data, err := os.ReadFile(out)
@@ -103,7 +104,7 @@ func BenchmarkWriteMillionLib3MF(b *testing.B) {
 	in := filepath.Join(dir, "in.stl")
 	writeSTL(b, in, million().Objects[0].Mesh)
 	for b.Loop() {
-		says, content := formattest.Peer(b, "write3mf", in, filepath.Join(dir, "out.3mf"), "1")
+		says, content := peer.Built(b, "write3mf", in, filepath.Join(dir, "out.3mf"), "1")
 		if !content {
 			b.Fatal(says)
 		}
