@@ -9,15 +9,14 @@ import (
 
 	"mouldwright/internal/base/format/stl"
 	"mouldwright/internal/base/format/threemf"
+	"mouldwright/internal/flow/master"
 	"mouldwright/internal/flow/plate"
 )
 
 // writePlate writes one plate as 3MF, and as STL when the job asks for it.
 func (b *build) writePlate(ctx context.Context, p *plate.Plate) (PlanPlate, error) {
-	out := PlanPlate{
-		File:   fmt.Sprintf("plates/plate-%02d-%s.3mf", p.Number, b.r.Plan.Revision),
-		Layers: p.Layers, PrintTimeMin: p.PrintTimeMin, ResinML: p.ResinML, HeightMM: p.HeightMM, UsedShare: p.UsedShare,
-	}
+	out := planPlate(p)
+	out.File = fmt.Sprintf("plates/plate-%02d-%s.3mf", p.Number, b.r.Plan.Revision)
 	model, err := b.model(ctx, p)
 	if err != nil {
 		return out, err
@@ -58,17 +57,26 @@ func (b *build) model(ctx context.Context, p *plate.Plate) (*threemf.Model, erro
 			object[it.Part] = k
 			m.Objects = append(m.Objects, threemf.Object{Name: part.Name, Mesh: built})
 		}
-		name := part.Name
-		if part.Copies > 1 {
-			name = fmt.Sprintf("%s, copy %d", part.Name, it.Copy)
-		}
 		a := it.Affine(*part)
 		m.Items = append(m.Items, threemf.Item{
-			Object: k, PartNumber: name,
+			Object: k, PartNumber: copyName(part, it.Copy),
 			Transform: threemf.Transform{a.A, a.B, 0, a.C, a.D, 0, 0, 0, 1, a.E, a.F, 0},
 		})
 	}
 	return m, nil
+}
+
+// planPlate is the numbers of a plate.
+func planPlate(p *plate.Plate) PlanPlate {
+	return PlanPlate{Parts: []string{}, Layers: p.Layers, PrintTimeMin: p.PrintTimeMin, ResinML: p.ResinML, HeightMM: p.HeightMM, UsedShare: p.UsedShare}
+}
+
+// copyName is what one copy of a part is called.
+func copyName(p *master.Part, n int) string {
+	if p.Copies > 1 {
+		return fmt.Sprintf("%s, copy %d", p.Name, n)
+	}
+	return p.Name
 }
 
 // write creates a file of the output and gives its SHA-256.

@@ -71,6 +71,9 @@ type build struct {
 	fonts *artwork.Fonts
 	made  []made
 	items []kitchen.Item
+
+	sketch  bool    // no engravings
+	pitchMM float64 // of a sketch; 0: the job's
 }
 
 func (b *build) head() Plan {
@@ -97,7 +100,11 @@ func (b *build) print() master.Print {
 
 func (b *build) master(ctx context.Context) error {
 	b.opt.Progress("master", 0, 1)
-	m, list, err := master.Make(ctx, b.r.Items, b.c.Master, b.print(), b.r.Plan.Revision, master.Sans(b.fonts))
+	letters := master.Sans(b.fonts)
+	if b.sketch && b.c.Master.Build != "loose" { // a peg is nothing without its number
+		letters = nil
+	}
+	m, list, err := master.Make(ctx, b.r.Items, b.c.Master, b.print(), b.r.Plan.Revision, letters)
 	if err != nil {
 		return err
 	}

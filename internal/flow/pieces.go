@@ -57,7 +57,7 @@ func (b *build) pieces(ctx context.Context) error {
 		}
 	}
 	if len(jobs) > maxPieces {
-		return &finding.Error{Key: "piece", Found: fmt.Sprintf("%d different pieces", len(jobs)), Allowed: fmt.Sprintf("at most %d", maxPieces)}
+		return tooMany(len(jobs))
 	}
 	if finding.Worst(b.r.Plan.Findings) == finding.Stop {
 		return nil
@@ -75,18 +75,31 @@ func (b *build) pieces(ctx context.Context) error {
 				return err
 			}
 		}
-		b.made = append(b.made, s.made)
-		b.r.Items = append(b.r.Items, s.made.item)
-		b.r.Plan.Pieces = append(b.r.Plan.Pieces, s.made.plan)
-		b.items = append(b.items, s.made.kitchen)
+		b.take(s.made)
 		return nil
 	})
 	b.opt.Progress("piece", len(jobs), len(jobs))
 	return err
 }
 
-// PitchMM is the pitch of every relief: what the person asked for, or half a pixel.
+func tooMany(n int) error {
+	return &finding.Error{Key: "piece", Found: fmt.Sprintf("%d different pieces", n), Allowed: fmt.Sprintf("at most %d", maxPieces)}
+}
+
+// take adds a piece to the result and hands it on to master and kitchen.
+func (b *build) take(m made) {
+	b.made = append(b.made, m)
+	b.r.Items = append(b.r.Items, m.item)
+	b.r.Plan.Pieces = append(b.r.Plan.Pieces, m.plan)
+	b.items = append(b.items, m.kitchen)
+}
+
+// PitchMM is the pitch of every relief: a sketch's, what the person asked for, or half
+// a pixel.
 func (b *build) PitchMM() float64 {
+	if b.pitchMM > 0 {
+		return b.pitchMM
+	}
 	if b.c.PitchMM > 0 {
 		return b.c.PitchMM
 	}
@@ -100,7 +113,28 @@ type shape struct {
 	cavity *cavity.Cavity
 }
 
+// shape makes a piece, its cavity, and its surface for the master.
 func (b *build) shape(ctx context.Context, d *piece.Design, m made, row Row) (*shape, error) {
+	s, err := b.hollow(ctx, d, m, row)
+	if err != nil || s.made.stopped {
+		return s, err
+	}
+	c := b.c.Pieces[m.design]
+	if err := b.surface(ctx, s, b.c.Master.ToleranceMM); err != nil {
+		return nil, err
+	}
+	s.made.item.Cavities = Cavities(c)
+	b.measure(s, c)
+	return s, nil
+}
+
+func (b *build) surface(ctx context.Context, s *shape, tolMM float64) (err error) {
+	s.made.item, err = master.Surface(ctx, s.piece, b.c.Master, b.c.Silicone.Shrinkage.Likely, tolMM)
+	return inDesign(s.made.design, err)
+}
+
+// hollow makes a piece and its cavity.
+func (b *build) hollow(ctx context.Context, d *piece.Design, m made, row Row) (*shape, error) {
 	c := b.c.Pieces[m.design]
 	s := &shape{made: m}
 	p, list, err := d.Piece(ctx, row.Vars, m.row)
@@ -127,11 +161,6 @@ func (b *build) shape(ctx context.Context, d *piece.Design, m made, row Row) (*s
 		return s, nil
 	}
 	s.cavity = cav
-	if s.made.item, err = master.Surface(ctx, p, b.c.Master, b.c.Silicone.Shrinkage.Likely, b.c.Master.ToleranceMM); err != nil {
-		return nil, inDesign(m.design, err)
-	}
-	s.made.item.Cavities = Cavities(c)
-	b.measure(s, c)
 	return s, nil
 }
 

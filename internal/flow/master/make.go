@@ -159,7 +159,7 @@ func (m *maker) tile(ctx context.Context, t Tray, tile Tile) (Part, error) {
 			return p, err
 		}
 		holes = append(holes, s)
-	} else {
+	} else if m.letters != nil {
 		m.found = append(m.found, finding.Finding{Severity: finding.Note, Where: p.Name, What: "too small for its number and code", Do: "write them on by hand"})
 	}
 	rings := mesh.Level(o, float32(base))

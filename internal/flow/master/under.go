@@ -12,7 +12,8 @@ import (
 	"mouldwright/internal/flow/artwork"
 )
 
-// Letters draws a short text, its capitals and figures heightMM high.
+// Letters draws a short text, its capitals and figures heightMM high. Without any (nil)
+// parts stay without numbers and codes, which is for looking at and not for printing.
 type Letters func(text string, heightMM float64) (geom.Outline, error)
 
 // Sans is the letters of the built-in bold sans.
@@ -63,6 +64,9 @@ var mirror = geom.Affine{A: -1, D: 1}
 // narrow upright strip is free, the lines run up it in one, without an arrow. Its box
 // is centred on the origin. It is nil when letters would be too small to read.
 func label(letters Letters, lines []string, arrow bool, w, h float64) (geom.Outline, error) {
+	if letters == nil {
+		return nil, nil
+	}
 	o, err := block(letters, lines, arrow)
 	if err != nil {
 		return nil, err

@@ -9,7 +9,6 @@ import (
 	"mouldwright/internal/base/field"
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/format/bitmap"
-	"mouldwright/internal/base/format/svg"
 	"mouldwright/internal/base/geom"
 	"mouldwright/internal/flow/artwork"
 )
@@ -30,7 +29,7 @@ func draw(ctx context.Context, a artwork.Choices, in Inputs, row map[string]stri
 	}
 	switch as {
 	case "vector":
-		d, list, err := svg.Read(ctx, a.File, data)
+		d, list, err := in.readSVG(ctx, a.File, data)
 		if err != nil {
 			return art{}, nil, err
 		}

@@ -1,9 +1,11 @@
 package piece
 
 import (
+	"context"
 	"fmt"
 
 	"mouldwright/internal/base/finding"
+	"mouldwright/internal/base/format/svg"
 	"mouldwright/internal/flow/artwork"
 )
 
@@ -13,11 +15,23 @@ type Inputs struct {
 	Files      map[string][]byte // bytes of each art file, by the name that the job uses
 	Fonts      *artwork.Fonts    // built-in and own fonts, shared by all designs; nil for the built-in ones
 	DensityGML float64           // of the set chocolate, 0.5..2; needed with weight_g only
+
+	// ReadSVG reads a vector file; nil is svg.Read. A caller that makes a design again
+	// and again passes one that keeps what it read; a Drawing is never changed.
+	ReadSVG func(ctx context.Context, name string, data []byte) (*svg.Drawing, []finding.Finding, error)
 }
 
 // key names a key of the job file: key(2, "art[%d].depth_mm", 1) is "piece[3].art[1].depth_mm".
 func (in Inputs) key(format string, args ...any) string {
 	return fmt.Sprintf("piece[%d].", in.Design+1) + fmt.Sprintf(format, args...)
+}
+
+// readSVG reads a vector file.
+func (in Inputs) readSVG(ctx context.Context, name string, data []byte) (*svg.Drawing, []finding.Finding, error) {
+	if in.ReadSVG != nil {
+		return in.ReadSVG(ctx, name, data)
+	}
+	return svg.Read(ctx, name, data)
 }
 
 func (in Inputs) stop(key, what, do string) finding.Finding {

@@ -6,7 +6,6 @@ import (
 	"math"
 
 	"mouldwright/internal/base/finding"
-	"mouldwright/internal/base/format/svg"
 	"mouldwright/internal/base/geom"
 )
 
@@ -44,7 +43,7 @@ func fileOutline(ctx context.Context, c Choices, in Inputs) (geom.Outline, []fin
 	if err != nil {
 		return nil, nil, err
 	}
-	d, list, err := svg.Read(ctx, c.File, data)
+	d, list, err := in.readSVG(ctx, c.File, data)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -1,0 +1,311 @@
+package flow
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/json"
+	"fmt"
+	"math"
+	"runtime"
+
+	"mouldwright/internal/base/finding"
+	"mouldwright/internal/base/format/svg"
+	"mouldwright/internal/flow/cavity"
+	"mouldwright/internal/flow/piece"
+	"mouldwright/internal/flow/plate"
+)
+
+// SketchPitchMM is the pitch of a sketch: the finest at which a piece, its room for
+// filling and its surface are made within 100 ms on two cores.
+const SketchPitchMM = 0.12
+
+// sketchTolMM is how far a sketched surface may lie off its relief.
+const sketchTolMM = 0.05
+
+// Sketcher computes a job coarsely and again after each change, for a page that shows
+// what follows from an edit while it is made. What an edit leaves alone is kept.
+type Sketcher struct {
+	version  string
+	drawings *memo[drawing]
+	designs  *memo[prepared]
+	hollows  *memo[*shape]
+	shapes   *memo[*shape]
+}
+
+type drawing struct {
+	d    *svg.Drawing
+	list []finding.Finding
+}
+
+// prepared is a design that is ready for its rows, nil after a finding that says stop.
+type prepared struct {
+	design *piece.Design
+	list   []finding.Finding
+}
+
+// Limits of what is kept, in bytes, estimated: a fine design of 40 mm takes 80 MB.
+const (
+	keptDrawings = 64 << 20
+	keptDesigns  = 400 << 20
+	keptHollows  = 48 << 20
+	keptShapes   = 400 << 20
+)
+
+// NewSketcher makes a sketcher for the program version that stands in revisions.
+func NewSketcher(version string) *Sketcher {
+	return &Sketcher{version, newMemo[drawing](keptDrawings), newMemo[prepared](keptDesigns), newMemo[*shape](keptHollows), newMemo[*shape](keptShapes)}
+}
+
+// Sketch computes the numbers of all stages and the layout of the trays. Parts carry
+// no engraving and no plate is written; Plan.Plates have neither file nor digest.
+func (s *Sketcher) Sketch(ctx context.Context, in *Input) (*Result, error) {
+	b, err := s.begin(in, SketchPitchMM)
+	if err != nil {
+		return nil, err
+	}
+	for _, stage := range []func(context.Context) error{s.pieces(b), b.master, b.nest, b.pour, b.kitchen} {
+		if err := stage(ctx); err != nil {
+			return nil, err
+		}
+		if finding.Worst(b.r.Plan.Findings) == finding.Stop {
+			break
+		}
+	}
+	return b.r, nil
+}
+
+// Hollow is one piece with its room for filling.
+type Hollow struct {
+	Piece    *piece.Piece
+	Cavity   *cavity.Cavity
+	Plan     PlanPiece
+	Findings []finding.Finding
+}
+
+// Piece makes one piece at a pitch (0: the job's own, as a build makes it). design
+// counts from 0; row is -1 for a piece without names. Piece and Cavity are nil when a
+// finding says stop. They are shared and must not be changed.
+func (s *Sketcher) Piece(ctx context.Context, in *Input, design, row int, pitchMM float64) (*Hollow, error) {
+	b, err := s.begin(in, pitchMM)
+	if err != nil {
+		return nil, err
+	}
+	d, key, err := s.design(ctx, b, design)
+	if err != nil {
+		return nil, err
+	}
+	h := &Hollow{Findings: d.list}
+	if d.design == nil {
+		return h, nil
+	}
+	sh, err := s.hollow(ctx, b, d.design, key, design, row)
+	if err != nil {
+		return nil, err
+	}
+	h.Findings = append(append([]finding.Finding{}, d.list...), sh.made.found...)
+	if sh.made.stopped {
+		return h, nil
+	}
+	own := *sh
+	b.measure(&own, b.c.Pieces[design])
+	h.Piece, h.Cavity, h.Plan = own.piece, own.cavity, own.made.plan
+	return h, nil
+}
+
+// PieceKey tells apart what Piece depends on: equal keys, equal pieces and numbers.
+func (s *Sketcher) PieceKey(in *Input, design, row int, pitchMM float64) (string, error) {
+	b, err := s.begin(in, pitchMM)
+	if err != nil {
+		return "", err
+	}
+	c := b.c.Pieces[design]
+	k := b.hollowKey(b.designKey(design), design, row)
+	return fmt.Sprintf("%x", keyOf(k, c, b.c.Chocolate[c.Chocolate], b.c.Filling[c.Filling])), nil
+}
+
+func (s *Sketcher) begin(in *Input, pitchMM float64) (*build, error) {
+	b := &build{in: in, c: &in.Choices, opt: Options{Version: s.version, Progress: func(string, int, int) {}}, sketch: true, pitchMM: pitchMM}
+	b.r = &Result{Choices: b.c}
+	var err error
+	b.fonts, err = ownFonts(in)
+	return b, err
+}
+
+func (s *Sketcher) pieces(b *build) func(context.Context) error {
+	return func(ctx context.Context) error {
+		b.r.Plan = b.head()
+		type work struct {
+			design, row int
+			prepared    prepared
+			key         [32]byte
+		}
+		var all []work
+		err := inOrder(ctx, len(b.c.Pieces), runtime.GOMAXPROCS(0), func(ctx context.Context, i int) (work, error) {
+			d, key, err := s.design(ctx, b, i)
+			return work{i, -1, d, key}, err
+		}, func(i int, w work) error {
+			b.found(w.prepared.list)
+			if w.prepared.design == nil {
+				return nil
+			}
+			if !b.c.Pieces[i].Names {
+				all = append(all, w)
+				return nil
+			}
+			for w.row = range b.in.Rows {
+				all = append(all, w)
+			}
+			return nil
+		})
+		if err != nil || finding.Worst(b.r.Plan.Findings) == finding.Stop {
+			return err
+		}
+		if len(all) > maxPieces {
+			return tooMany(len(all))
+		}
+		return inOrder(ctx, len(all), runtime.GOMAXPROCS(0), func(ctx context.Context, k int) (*shape, error) {
+			return s.shape(ctx, b, all[k].prepared.design, all[k].key, all[k].design, all[k].row)
+		}, func(k int, kept *shape) error {
+			own, c := *kept, b.c.Pieces[all[k].design]
+			b.found(own.made.found)
+			if own.made.stopped {
+				return nil
+			}
+			own.made.item.Cavities = Cavities(c)
+			b.measure(&own, c)
+			b.take(own.made)
+			return nil
+		})
+	}
+}
+
+// design is a design at the build's pitch, and the key of what it depends on.
+func (s *Sketcher) design(ctx context.Context, b *build, i int) (prepared, [32]byte, error) {
+	key := b.designKey(i)
+	d, err := s.designs.get(ctx, key, func() (prepared, int64, error) {
+		in := b.pieceInputs(i)
+		in.ReadSVG = s.readSVG
+		d, list, err := piece.Prepare(ctx, b.c.Pieces[i], in, b.PitchMM())
+		return prepared{d, list}, b.designWeight(i), inDesign(i, err)
+	})
+	return d, key, err
+}
+
+// readSVG is svg.Read that keeps what it read.
+func (s *Sketcher) readSVG(ctx context.Context, name string, data []byte) (*svg.Drawing, []finding.Finding, error) {
+	v, err := s.drawings.get(ctx, keyOf(name, sha256.Sum256(data)), func() (drawing, int64, error) {
+		d, list, err := svg.Read(ctx, name, data)
+		return drawing{d, list}, int64(4 * len(data)), err
+	})
+	return v.d, v.list, err
+}
+
+// hollow is a piece with its cavity; only sketches are kept.
+func (s *Sketcher) hollow(ctx context.Context, b *build, d *piece.Design, design [32]byte, i, row int) (*shape, error) {
+	create := func() (*shape, int64, error) {
+		sh, err := b.hollow(ctx, d, made{design: i, row: row}, b.row(row))
+		if err != nil || sh.piece == nil {
+			return sh, 1 << 10, err
+		}
+		w := int64(4 * len(sh.piece.Relief.Z))
+		if sh.cavity != nil && sh.cavity.Filling != nil {
+			w += int64(4 * len(sh.cavity.Filling.Z))
+		}
+		return sh, w, nil
+	}
+	if b.PitchMM() != SketchPitchMM {
+		sh, _, err := create()
+		return sh, err
+	}
+	return s.hollows.get(ctx, b.hollowKey(design, i, row), create)
+}
+
+// shape is a sketched piece as it stands on the master, its reliefs dropped.
+func (s *Sketcher) shape(ctx context.Context, b *build, d *piece.Design, design [32]byte, i, row int) (*shape, error) {
+	m := b.c.Master
+	key := keyOf(b.hollowKey(design, i, row), m.FilletMM, b.c.Silicone.Shrinkage.Likely)
+	return s.shapes.get(ctx, key, func() (*shape, int64, error) {
+		full, err := s.hollow(ctx, b, d, design, i, row)
+		if err != nil || full.made.stopped {
+			return full, 1 << 10, err
+		}
+		sh := *full
+		if err := b.surface(ctx, &sh, sketchTolMM); err != nil {
+			return nil, 0, err
+		}
+		p, c := *sh.piece, *sh.cavity
+		p.Relief, c.Filling = nil, nil
+		sh.piece, sh.cavity = &p, &c
+		return &sh, int64(24 * (len(sh.made.item.Sheet.V) + len(sh.made.item.Sheet.T))), nil
+	})
+}
+
+func (b *build) row(k int) Row {
+	if k < 0 || k >= len(b.in.Rows) {
+		return Row{}
+	}
+	return b.in.Rows[k]
+}
+
+// designKey is the hash of all that Prepare depends on.
+func (b *build) designKey(i int) [32]byte {
+	c := b.c.Pieces[i]
+	c.Count, c.Cavities, c.Chocolate, c.Filling = 0, 0, "", ""
+	density, files := 0.0, map[string][32]byte{}
+	if c.WeightG > 0 {
+		density = b.pieceInputs(i).DensityGML
+	}
+	used := map[string]bool{c.File: true}
+	for _, a := range c.Art {
+		used[a.File] = true
+	}
+	for n, data := range b.in.Files {
+		if used[n] || IsFontFile(n) { // any font of one's own may lend a letter
+			files[n] = sha256.Sum256(data)
+		}
+	}
+	return keyOf(i, c, density, b.PitchMM(), files)
+}
+
+func (b *build) hollowKey(design [32]byte, i, row int) [32]byte {
+	return keyOf(design, row, b.row(row), b.c.Shell, b.c.Pieces[i].Filling == "")
+}
+
+// designWeight estimates the bytes of a prepared design: body, distance, and a relief
+// for each piece of art.
+func (b *build) designWeight(i int) int64 {
+	c, p := b.c.Pieces[i], b.PitchMM()
+	d := math.Max(c.DepthMM, 0.8*c.WidthMM)
+	return int64(4 * c.WidthMM * d / (p * p) * float64(2+len(c.Art)))
+}
+
+// nest puts the parts on plates and writes none.
+func (b *build) nest(ctx context.Context) error {
+	p, list, err := plate.Make(ctx, b.r.Master.Parts, b.c.Plate, b.c.Printer, b.c.Resin)
+	if err != nil {
+		return err
+	}
+	b.found(list)
+	b.r.Plates = p
+	for i := range p.Plates {
+		pl := planPlate(&p.Plates[i])
+		for _, it := range p.Plates[i].Items {
+			pl.Parts = append(pl.Parts, copyName(&b.r.Master.Parts[it.Part], it.Copy))
+		}
+		b.r.Plan.Plates = append(b.r.Plan.Plates, pl)
+	}
+	return nil
+}
+
+// keyOf is the SHA-256 of values as JSON, whose maps are in the order of their keys.
+func keyOf(values ...any) (sum [32]byte) {
+	h := sha256.New()
+	enc := json.NewEncoder(h)
+	for _, v := range values {
+		if err := enc.Encode(v); err != nil {
+			panic("flow: a key that JSON cannot hold: " + err.Error())
+		}
+	}
+	h.Sum(sum[:0])
+	return sum
+}
