@@ -103,7 +103,7 @@ func Load(ctx context.Context, path string) (*Job, *flow.Input, error) {
 		return nil, nil, &finding.Error{File: path, Found: "cannot open its folder", Err: err}
 	}
 	defer root.Close()
-	in, err := j.gather(ctx, root.FS())
+	in, err := j.Input(ctx, root.FS())
 	return j, in, err
 }
 
@@ -127,9 +127,9 @@ func readLimited(path string, limit int64) ([]byte, error) {
 	return text, nil
 }
 
-// gather reads art, fonts and names through files, which must not reach outside the
+// Input reads art, fonts and names through files, which must not reach outside the
 // job's folder.
-func (j *Job) gather(ctx context.Context, files fs.FS) (*flow.Input, error) {
+func (j *Job) Input(ctx context.Context, files fs.FS) (*flow.Input, error) {
 	in := &flow.Input{Choices: j.Choices, Assumed: j.Assumed, Files: map[string][]byte{}}
 	total := int64(0)
 	for _, want := range j.filesNamed() {
@@ -212,6 +212,9 @@ func (j *Job) readArt(files fs.FS, want namedFile, left int64) ([]byte, error) {
 	case info.Size() > limit:
 		e.Found, e.Allowed = fmt.Sprintf("\"%s\" has %d bytes", want.name, info.Size()), fmt.Sprintf("at most %d bytes", limit)
 		return nil, e
+	}
+	if kept, ok := f.(interface{ Bytes() []byte }); ok { // by a caller that reads a job again and again
+		return kept.Bytes(), nil
 	}
 	data := make([]byte, info.Size())
 	if _, err := io.ReadFull(f, data); err != nil {

@@ -114,7 +114,7 @@ func TestFilesBesideTheJobOnly(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		_, err = j.gather(t.Context(), fstest.MapFS{"empty.svg": {}, "folder/a.svg": {Data: []byte("x")}})
+		_, err = j.Input(t.Context(), fstest.MapFS{"empty.svg": {}, "folder/a.svg": {Data: []byte("x")}})
 		if err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: %v, want %s", c.file, err, c.want)
 		}
@@ -149,7 +149,7 @@ func TestDuplicateNamesAreRefused(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := j.gather(t.Context(), fstest.MapFS{}); err == nil || !strings.Contains(err.Error(), `"Orla" stands at 1 and at 3`) {
+	if _, err := j.Input(t.Context(), fstest.MapFS{}); err == nil || !strings.Contains(err.Error(), `"Orla" stands at 1 and at 3`) {
 		t.Errorf("duplicate names: %v", err)
 	}
 }
