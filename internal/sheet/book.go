@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"io"
@@ -67,7 +66,7 @@ func (b *book) add(stage string, draw func(*page) error) {
 
 // write draws the pages one after the other.
 func (b *book) write(ctx context.Context, w io.Writer) error {
-	out := &dated{w: w}
+	out := &steady{w: w}
 	opts := pdf.DefaultOptions
 	doc := pdf.New(out, b.size[0], b.size[1], &opts)
 	doc.SetInfo(b.r.Plan.Title, "Sheets for revision "+b.r.Plan.Revision, "", "", "Mouldwright "+b.r.Plan.Version)
@@ -88,26 +87,4 @@ func (b *book) write(ctx context.Context, w io.Writer) error {
 		}
 	}
 	return doc.Close()
-}
-
-// dated replaces the time of writing, which the PDF writer takes from the clock, by
-// a fixed one. The PDF writer counts the bytes that Write reports, so that the
-// shorter date keeps its table of places right; Write therefore reports what was
-// written, not what was given.
-type dated struct {
-	w   io.Writer
-	err error
-}
-
-const fixedDate = "(D:20000101000000Z)"
-
-func (d *dated) Write(b []byte) (int, error) {
-	if bytes.HasPrefix(b, []byte("(D:20")) && bytes.HasSuffix(b, []byte(")")) && len(b) < 30 {
-		b = []byte(fixedDate)
-	}
-	n, err := d.w.Write(b)
-	if err != nil {
-		d.err = err
-	}
-	return n, err
 }

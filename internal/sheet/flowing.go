@@ -13,7 +13,7 @@ type block struct {
 // heading. above, when there is one, draws the top of the first page, from the
 // heading on, and says how far it reached.
 func (b *book) flowing(stage, heading string, above func(*page) float64, blocks []block) {
-	top := marginTop + 11 + float64(len(b.f.lines(heading, b.f.head(), b.size[0]-marginLeft-marginRight))-1)*leadHead + 8
+	top := marginTop + 11 + float64(len(b.f.headLines(heading, b.measureOf()))-1)*leadHead + 8
 	bottom := b.size[1] - marginBottom
 	start := top
 	if above != nil {
@@ -60,10 +60,7 @@ func (b *book) flowing(stage, heading string, above func(*page) float64, blocks 
 			}
 			return nil
 		})
-		start = marginTop + 11 + 6
-		if first && len(b.f.lines(heading+", continued", b.f.head(), b.size[0]-marginLeft-marginRight)) > 1 {
-			start += leadHead
-		}
+		start = marginTop + 11 + float64(len(b.f.headLines(heading+", continued", b.measureOf()))-1)*leadHead + 6
 		if len(b.sheets) > MaxPages {
 			return // newBook refuses the book
 		}
@@ -76,7 +73,7 @@ func (b *book) measureOf() float64 { return b.size[0] - marginLeft - marginRight
 // tableBlocks are a table's titles and rows.
 func (b *book) tableBlocks(cols []column, cells [][]string) []block {
 	cols = spread(cols, b.measureOf())
-	head := block{height: 8, keep: true, draw: func(p *page, y float64) { p.tableHead(p.left(), y+3, cols) }}
+	head := block{height: 5.6, keep: true, draw: func(p *page, y float64) { p.tableHead(p.left(), y+3, cols) }}
 	out := []block{head}
 	for _, c := range cells {
 		h := b.f.rowHeight(cols, c)

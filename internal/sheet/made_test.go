@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"testing"
 
 	"mouldwright/internal/base/field"
 	"mouldwright/internal/base/finding"
@@ -33,17 +32,16 @@ type madeJob struct {
 }
 
 // shape makes a chocolate by formula: leaning sides, a rounded edge, raised art.
-func shape(t *testing.T, o, art geom.Outline, height, rise, pitch float64) *field.Field {
-	t.Helper()
+func shape(o, art geom.Outline, height, rise, pitch float64) *field.Field {
 	g := field.Around(o.Bounds().Grow(0.5), pitch)
-	d, err := field.SignedDistance(t.Context(), g, o, 50)
+	d, err := field.SignedDistance(context.Background(), g, o, 50)
 	if err != nil {
-		t.Fatal(err)
+		panic(err)
 	}
 	var a *field.Field
 	if art != nil {
-		if a, err = field.SignedDistance(t.Context(), g, art, 50); err != nil {
-			t.Fatal(err)
+		if a, err = field.SignedDistance(context.Background(), g, art, 50); err != nil {
+			panic(err)
 		}
 	}
 	sign := float32(1)
@@ -91,11 +89,10 @@ func hollow(f *field.Field, o geom.Outline, shell float64) *cavity.Cavity {
 	return &cavity.Cavity{Filling: c}
 }
 
-func words(t *testing.T, s, font string, w, h float64) geom.Outline {
-	t.Helper()
+func words(s, font string, w, h float64) geom.Outline {
 	o, _, err := artwork.Text(artwork.TextSpec{Text: s, Font: font, Align: "centre", Leading: 1.2, WidthMM: w, HeightMM: h}, artwork.NewFonts())
 	if err != nil {
-		t.Fatal(err)
+		panic(err)
 	}
 	return o
 }
@@ -118,8 +115,7 @@ func bee() geom.Outline {
 	return o
 }
 
-func made(t *testing.T, count int, pitch float64) madeJob {
-	t.Helper()
+func made(count int, pitch float64) madeJob {
 	var j madeJob
 	c := &flow.Choices{
 		Title: "A summer table for Ysoline", Needed: unit.Date{Year: 2027, Month: 3, Day: 14}, Boxes: 24,
@@ -132,7 +128,7 @@ func made(t *testing.T, count int, pitch float64) madeJob {
 	c.Pieces = []piece.Choices{{Name: "bee", Chocolate: "milk", Filling: "hazelnut gianduja"}, {Name: "heart", Chocolate: "white"}, {Name: "plaque", Chocolate: "dark 64", Filling: "raspberry ganache", Names: true}}
 	r := &flow.Result{Choices: c, Plan: flow.Plan{Title: c.Title, Needed: c.Needed, Revision: "7K3QX9T", Version: "0.1", Digest: "0"}}
 	add := func(design int, name string, n int, o, art geom.Outline, h, rise float64, filled bool) {
-		f := shape(t, o, art, h, rise, pitch)
+		f := shape(o, art, h, rise, pitch)
 		p := &piece.Piece{Name: name, Design: design, Row: -1, Footprint: o, Relief: f, BodyMM: h, HeightMM: h + 0.8, MinDraftDeg: 8}
 		var sum float64
 		for _, z := range f.Z {
@@ -161,7 +157,7 @@ func made(t *testing.T, count int, pitch float64) madeJob {
 		if i >= len(names) {
 			name = fmt.Sprintf("Ysoline %d", i)
 		}
-		add(2, "plaque: "+name, 1, geom.RoundedRectangle(36, 24, 5), words(t, name, "serif bold", 28, 7.5), 10, 0.8, true)
+		add(2, "plaque: "+name, 1, geom.RoundedRectangle(36, 24, 5), words(name, "serif bold", 28, 7.5), 10, 0.8, true)
 	}
 	tray := master.Tray{Number: 1, WidthMM: 196, DepthMM: 132, HighestMM: 11.8, RubberMM: 21, FrameMM: 29, RubberMM3: 412000}
 	place := func(item int, x, y float64) {
@@ -230,13 +226,12 @@ func sheetOf(f *field.Field, b geom.Rect) *mesh.Sheet {
 }
 
 // sketched shows every piece to a sketchbook.
-func (j madeJob) sketched(t *testing.T) *Sketchbook {
-	t.Helper()
+func (j madeJob) sketched() *Sketchbook {
 	s := NewSketchbook(j.result.Choices)
 	var w flow.Watcher = s
 	for i, p := range j.pieces {
 		if err := w.Piece(context.Background(), i, p, j.cavity[i]); err != nil {
-			t.Fatal(err)
+			panic(err)
 		}
 	}
 	return s

@@ -87,16 +87,6 @@ func (p *page) within(x, y, room float64, s string, st style, a align) {
 	p.text(x, y, p.f.short(s, st, room), st, a)
 }
 
-// paragraph sets a text in lines from the base line y on and gives the base line
-// after the last.
-func (p *page) paragraph(x, y, width float64, s string, st style, lead float64) float64 {
-	for _, l := range p.f.lines(s, st, width) {
-		p.text(x, y, l, st, atLeft)
-		y += lead
-	}
-	return y
-}
-
 // line draws a straight line.
 func (p *page) line(x0, y0, x1, y1, width float64, c color.RGBA) {
 	p.c.SetFill(canvas.Paint{})
@@ -149,7 +139,11 @@ func (p *page) writeHere(x, y, w float64, what string) {
 
 // heading sets the page's sentence and gives the base line of what follows.
 func (p *page) heading(s string) float64 {
-	y := p.paragraph(p.left(), p.top()+11, p.measure(), s, p.f.head(), leadHead)
+	y := p.top() + 11
+	for _, l := range p.f.headLines(s, p.measure()) {
+		p.text(p.left(), y, l, p.f.head(), atLeft)
+		y += leadHead
+	}
 	p.under = y - leadHead + 8
 	return p.under
 }

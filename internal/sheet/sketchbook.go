@@ -27,6 +27,7 @@ type Sketchbook struct {
 	sketch  map[int]*Sketch       // by design
 	still   []model               // for the picture of the whole
 	stills  map[int]int           // how many of each design are in it
+	cover   *cimage.Image         // the still life for the first page, once drawn
 }
 
 // Sketch is what is drawn of a design's first piece.
@@ -48,6 +49,7 @@ type model struct {
 const (
 	smallPx = 300
 	largePx = 1500
+	coverPx = 1800
 	stillMM = 0.12 // pitch of the still life's models
 
 	maxStill    = 9
@@ -127,6 +129,20 @@ func pressed(m image.Image, quality int) (*cimage.Image, error) {
 	return cimage.NewJPEGImage(&b)
 }
 
+// coverPicture is the still life for the first page, drawn once for both papers.
+func (s *Sketchbook) coverPicture(ctx context.Context) (*cimage.Image, error) {
+	if s.cover == nil {
+		m, err := s.Still(ctx, coverPx, picture.Blank)
+		if err != nil || m == nil {
+			return nil, err
+		}
+		if s.cover, err = pressed(m, 90); err != nil {
+			return nil, err
+		}
+	}
+	return s.cover, nil
+}
+
 // Still is the picture of the whole: some of the pieces, in rows on a table.
 func (s *Sketchbook) Still(ctx context.Context, sizePx int, ground picture.Ground) (image.Image, error) {
 	if len(s.still) == 0 {
@@ -144,7 +160,8 @@ func (s *Sketchbook) Still(ctx context.Context, sizePx int, ground picture.Groun
 	}
 	var order []int
 	for k := 0; len(order) < maxStill; k++ {
-		models := of[designs[k%len(designs)]]
+		row := k / 3 // each row begins with the next design
+		models := of[designs[(k+row)%len(designs)]]
 		order = append(order, models[k/len(designs)%len(models)])
 	}
 	cols := 1
@@ -156,7 +173,7 @@ func (s *Sketchbook) Still(ctx context.Context, sizePx int, ground picture.Groun
 		b := m.body.Outline.Bounds()
 		w, d = max(w, b.W()), max(d, b.H())
 	}
-	w, d = w+6, d+6
+	w, d = w+5, d+5
 	turns := [...]float64{-5, 4, 8, -9, 3, -4, 6, -7, 2} // as a hand sets them down
 	var placed []picture.Placed
 	extent := geom.EmptyRect()

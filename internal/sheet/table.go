@@ -23,15 +23,12 @@ func (p *page) tableHead(x, y float64, cols []column) {
 
 // cell sets one line into a column, cut short where it is too long.
 func (p *page) cell(x, y float64, c column, s string, st style) {
-	const pad = 1.2
-	switch c.align {
-	case atRight:
-		p.within(x+c.width-pad, y, c.width-2*pad, s, st, atRight)
-	case atMiddle:
-		p.within(x+c.width/2, y, c.width-2*pad, s, st, atMiddle)
-	default:
-		p.within(x, y, c.width-pad, s, st, atLeft)
+	const pad = 3.2
+	if c.align == atRight {
+		p.within(x+c.width-pad, y, c.width-pad, s, st, atRight)
+		return
 	}
+	p.within(x, y, c.width-pad, s, st, atLeft)
 }
 
 // row sets one row from its upper edge y on, with a hairline below. A cell to be
@@ -84,7 +81,7 @@ const maxRowLines = 6
 func (f *faces) rowLines(cols []column, cells []string) [][]string {
 	out := make([][]string, len(cols))
 	for i, c := range cols {
-		out[i] = f.lines(cells[i], c.style(f), c.width-2.4)
+		out[i] = f.lines(cells[i], c.style(f), c.width-3.3)
 		if len(out[i]) > maxRowLines {
 			out[i] = out[i][:maxRowLines]
 			out[i][maxRowLines-1] += " …"

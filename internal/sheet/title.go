@@ -6,7 +6,6 @@ import (
 
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/unit"
-	"mouldwright/internal/sheet/picture"
 )
 
 // stands says in a sentence where the work stands.
@@ -98,7 +97,7 @@ func list(parts []string) string {
 func (b *book) title(p *page) error {
 	plan := &b.r.Plan
 	y := p.heading(b.stands())
-	p.text(p.left(), y, "Wanted for "+plan.Needed.Long(), p.f.aside().in(do), atLeft)
+	p.text(p.left(), y, p.f.short(plan.Title, p.f.aside(), p.measure()-75)+", wanted for "+plan.Needed.Long(), p.f.aside().in(do), atLeft)
 	if b.r.Choices != nil && b.r.Choices.Boxes > 1 {
 		p.text(p.right(), y, "for "+unit.Count(b.r.Choices.Boxes, "box or guest", "boxes or guests"), p.f.aside(), atRight)
 	}
@@ -107,16 +106,12 @@ func (b *book) title(p *page) error {
 	const facts = 58.0 // what stands below the picture
 	room := p.bottom() - facts - y
 	if b.s != nil {
-		m, err := b.s.Still(p.ctx, 1900, picture.Blank)
+		m, err := b.s.coverPicture(p.ctx)
 		if err != nil {
 			return err
 		}
 		if m != nil {
-			j, err := pressed(m, 90)
-			if err != nil {
-				return err
-			}
-			p.picture(p.left(), y, p.measure(), room, j)
+			p.picture(p.left(), y, p.measure(), room, m)
 		}
 	}
 
@@ -141,16 +136,16 @@ func (b *book) title(p *page) error {
 	}
 	rows := [2][4]struct{ label, number, remark string }{
 		{
-			{"chocolate to melt", unit.Mass(melt.Likely), between(melt, unit.Mass)},
-			{"filling to make", unit.Mass(fill.Likely), between(fill, unit.Mass)},
-			{"rubber to mix", unit.Mass(plan.Silicone.MassG.Likely), between(plan.Silicone.MassG, unit.Mass)},
-			{"of that A and B", unit.Mass(plan.Silicone.PartAG) + " + " + unit.Mass(plan.Silicone.PartBG), ""},
-		},
-		{
 			{"printing", unit.Duration(time.Likely), between(time, unit.Duration)},
 			{"resin", unit.Volume(resin * 1000), "losses included"},
 			{"trays", unit.Whole(len(plan.Masters)), tiles(plan.Masters)},
 			{"cavities", unit.Whole(b.cavities()), ""},
+		},
+		{
+			{"chocolate to melt", unit.Mass(melt.Likely), between(melt, unit.Mass)},
+			{"filling to make", unit.Mass(fill.Likely), between(fill, unit.Mass)},
+			{"rubber to mix", unit.Mass(plan.Silicone.MassG.Likely), between(plan.Silicone.MassG, unit.Mass)},
+			{"parts A and B", unit.Mass(plan.Silicone.PartAG) + " + " + unit.Mass(plan.Silicone.PartBG), ""},
 		},
 	}
 	for j, r := range rows {

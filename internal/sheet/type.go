@@ -191,22 +191,34 @@ func pathOf(o geom.Outline) *canvas.Path {
 	return p
 }
 
+// maxSet bounds the characters of one text; what is longer is cut short.
+const maxSet = 2000
+
 // lines breaks a text into lines no wider than width: at spaces, and inside a word
 // only where it is wider than a line.
 func (f *faces) lines(s string, st style, width float64) []string {
+	if rs := []rune(s); len(rs) > maxSet {
+		s = string(rs[:maxSet]) + "…"
+	}
 	var out []string
 	for _, part := range strings.Split(s, "\n") {
-		line := ""
+		line, long := "", 0.0
 		for _, word := range strings.Split(part, " ") {
 			if word == "" {
 				continue
 			}
-			try := word
+			try, w := word, f.width(word, st)
 			if line != "" {
 				try = line + " " + word
+				// The sum of the parts is the whole but for kerning at the space; near the
+				// end of the line the whole is measured.
+				w += long + f.width(" ", st)
+				if w > 0.96*width && w < 1.04*width {
+					w = f.width(try, st)
+				}
 			}
-			if f.width(try, st) <= width {
-				line = try
+			if w <= width {
+				line, long = try, w
 				continue
 			}
 			if line != "" {
@@ -217,11 +229,24 @@ func (f *faces) lines(s string, st style, width float64) []string {
 				out = append(out, word[:n])
 				word = word[n:]
 			}
-			line = word
+			line, long = word, f.width(word, st)
 		}
 		out = append(out, line)
 	}
 	return out
+}
+
+// maxHeadLines bounds a heading; a longer one is cut short.
+const maxHeadLines = 4
+
+// headLines breaks a heading.
+func (f *faces) headLines(s string, width float64) []string {
+	l := f.lines(s, f.head(), width)
+	if len(l) > maxHeadLines {
+		l = l[:maxHeadLines]
+		l[maxHeadLines-1] = f.short(l[maxHeadLines-1]+" …", f.head(), width)
+	}
+	return l
 }
 
 // fits is how many bytes of a word fit into a width: whole letters, at least one.

@@ -34,13 +34,13 @@ func Scene(ctx context.Context, extent geom.Rect, bodies func(int) (Body, error)
 	}
 	long := math.Max(extent.W(), extent.H())
 	if look.View == Chair {
-		s, err := newScene(ctx, extent, long/(1.3*float64(look.SizePx)), bodies, placed)
+		s, err := newScene(ctx, look.View, extent, long/(1.3*float64(look.SizePx)), bodies, placed)
 		if err != nil {
 			return nil, err
 		}
 		return s.chair(ctx, look)
 	}
-	s, err := newScene(ctx, extent, long/(2*float64(look.SizePx)), bodies, placed)
+	s, err := newScene(ctx, look.View, extent, long/(2*float64(look.SizePx)), bodies, placed)
 	if err != nil {
 		return nil, err
 	}
@@ -52,8 +52,7 @@ func (s *scene) above(ctx context.Context, ground Ground) (image.Image, error) {
 	w, h := s.h.W/2, s.h.H/2
 	out := image.NewNRGBA(image.Rect(0, 0, w, h))
 	g := s.h.Grid
-	d := s.bevel()
-	inv := float32(1 / (2 * float64(d) * g.PitchMM))
+	fine, round := s.bevel()
 	err := field.ForRows(ctx, h, func(from, to int) {
 		for y := from; y < to; y++ {
 			jj := h - 1 - y // pictures run down, grids run up
@@ -69,16 +68,13 @@ func (s *scene) above(ctx context.Context, ground Ground) (image.Image, error) {
 					if c == 0 {
 						continue
 					}
-					il, ir, jd, ju := max(i-d, 0), min(i+d, g.W-1), max(j-d, 0), min(j+d, g.H-1)
 					p := at3{x: float32(g.X0 + float64(i)*g.PitchMM), y: float32(g.Y0 + float64(j)*g.PitchMM), z: s.h.Z[at]}
-					p.nx = -(s.h.Z[j*g.W+ir] - s.h.Z[j*g.W+il]) * inv
-					p.ny = -(s.h.Z[ju*g.W+i] - s.h.Z[jd*g.W+i]) * inv
-					n := 1 / sqrt(p.nx*p.nx+p.ny*p.ny+1)
-					p.nx, p.ny, p.nz = p.nx*n, p.ny*n, n
+					p.nx, p.ny, p.nz = s.normal(i, j, fine)
+					p.mx, p.my, p.mz = s.normal(i, j, round)
 					// The eye is far above, but not at infinity: the sheen moves over the piece.
 					p.vx = -(p.x - float32(s.middle.X)) / (4 * float32(s.reach))
 					p.vy = -(p.y - float32(s.middle.Y)) / (4 * float32(s.reach))
-					n = 1 / sqrt(p.vx*p.vx+p.vy*p.vy+1)
+					n := 1 / sqrt(p.vx*p.vx+p.vy*p.vy+1)
 					p.vx, p.vy, p.vz = p.vx*n, p.vy*n, n
 					a := float32(c) / 255
 					body = body.add(s.shade(&s.stuff[s.kind[at]], p, light, room).times(a))
@@ -88,7 +84,7 @@ func (s *scene) above(ctx context.Context, ground Ground) (image.Image, error) {
 				px, py := float32(s.light.X0+float64(x)*s.light.PitchMM), float32(s.light.Y0+float64(jj)*s.light.PitchMM)
 				under := float32(1)
 				if cover < 1 {
-					under = s.ground(px, py, light, room, ground)
+					under = 1 - (1-s.ground(px, py, light, room, ground))*border(x, y, w, h)
 				}
 				blend(out.Pix[y*out.Stride+4*x:], body, cover, under, ground)
 			}
@@ -97,11 +93,29 @@ func (s *scene) above(ctx context.Context, ground Ground) (image.Image, error) {
 	return out, err
 }
 
-// bevel is over how many samples to each side a slope is taken: as far as molten
-// chocolate rounds a sharp edge, about a tenth of a millimetre (common practice, no
-// source). It lets edges catch the light.
-func (s *scene) bevel() int {
-	return max(1, int(math.Round(0.06/s.h.PitchMM)))
+// border fades a shadow out towards the picture's edge, so that it is not cut off.
+func border(x, y, w, h int) float32 {
+	edge := min(x, y, w-1-x, h-1-y)
+	return smooth(0, 0.09*float32(max(w, h)), float32(edge))
+}
+
+// bevel is over how many samples to each side a slope is taken, for scattered light
+// and for the sheen: as far as chocolate rounds an edge, one or two tenths of a
+// millimetre (common practice, no source). It lets edges catch the light.
+func (s *scene) bevel() (fine, round int) {
+	n := func(mm float64) int { return max(1, int(math.Round(mm/s.h.PitchMM))) }
+	return n(0.08), n(0.24)
+}
+
+// normal is the surface's direction at a sample, from heights d samples away.
+func (s *scene) normal(i, j, d int) (x, y, z float32) {
+	g := &s.h.Grid
+	il, ir, jd, ju := max(i-d, 0), min(i+d, g.W-1), max(j-d, 0), min(j+d, g.H-1)
+	inv := 1 / (2 * float32(d) * float32(g.PitchMM))
+	x = -(s.h.Z[j*g.W+ir] - s.h.Z[j*g.W+il]) * inv
+	y = -(s.h.Z[ju*g.W+i] - s.h.Z[jd*g.W+i]) * inv
+	z = 1 / sqrt(x*x+y*y+1)
+	return x * z, y * z, z
 }
 
 // blend writes one pixel: a body's light, already weighted by its cover, over the

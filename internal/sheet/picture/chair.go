@@ -30,9 +30,9 @@ func (s *scene) chair(ctx context.Context, look Look) (image.Image, error) {
 	d := chairDistance * s.reach
 	ex, ey, ez := s.middle.X+bx*d, s.middle.Y+by*d, bz*d+float64(s.top)/2
 
-	// Fit what is covered, at its foot and at its greatest height, into the picture.
+	// Fit what is covered, at its foot and at its height, into the picture.
 	var left, right, low, high = math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
-	for _, c := range s.corners() {
+	for _, c := range s.reachedBy(4) {
 		x, y, z := c[0]-ex, c[1]-ey, c[2]-ez
 		depth := -(x*bx + y*by + z*bz)
 		u, v := (x*rx+y*ry)/depth, (x*ux+y*uy+z*uz)/depth
@@ -48,6 +48,7 @@ func (s *scene) chair(ctx context.Context, look Look) (image.Image, error) {
 	cu, cv := (left+right)/2, (low+high)/2
 
 	march := newMarcher(s)
+	fine, round := s.bevel()
 	out := image.NewNRGBA(image.Rect(0, 0, w, h))
 	// Four rays a pixel on a turned square.
 	offsets := [4][2]float64{{-0.125, -0.375}, {0.375, -0.125}, {-0.375, 0.125}, {0.125, 0.375}}
@@ -73,16 +74,13 @@ func (s *scene) chair(ctx context.Context, look Look) (image.Image, error) {
 						under += s.ground(p.x, p.y, light, room, look.Ground)
 						continue
 					}
-					q := float64(s.bevel()) * s.h.PitchMM
-					p.nx = -float32((march.at(px+q, py) - march.at(px-q, py)) / (2 * q))
-					p.ny = -float32((march.at(px, py+q) - march.at(px, py-q)) / (2 * q))
-					m := 1 / sqrt(p.nx*p.nx+p.ny*p.ny+1)
-					p.nx, p.ny, p.nz = p.nx*m, p.ny*m, m
+					p.nx, p.ny, p.nz = march.normal(px, py, float64(fine)*s.h.PitchMM)
+					p.mx, p.my, p.mz = march.normal(px, py, float64(round)*s.h.PitchMM)
 					body = body.add(s.shade(&s.stuff[k], p, light, room))
 					cover++
 				}
 				if cover < 4 {
-					under /= 4 - cover
+					under = 1 - (1-under/(4-cover))*border(x, y, w, h)
 				} else {
 					under = 1
 				}
@@ -114,22 +112,21 @@ func (s *scene) covered() geom.Rect {
 	}
 }
 
-// corners are the eight corners of the box around everything covered.
-func (s *scene) corners() [][3]float64 {
-	b := s.covered()
+// reachedBy lists foot and height of every so-manieth covered sample; of an empty
+// scene the corners.
+func (s *scene) reachedBy(step int) [][3]float64 {
 	var out [][3]float64
-	for k := range 8 {
-		c := [3]float64{b.Min.X, b.Min.Y, 0}
-		if k&1 > 0 {
-			c[0] = b.Max.X
+	for j := 0; j < s.h.H; j += step {
+		for i := 0; i < s.h.W; i += step {
+			if s.cover[j*s.h.W+i] > 0 {
+				p := s.h.XY(i, j)
+				out = append(out, [3]float64{p.X, p.Y, 0}, [3]float64{p.X, p.Y, float64(s.h.At(i, j))})
+			}
 		}
-		if k&2 > 0 {
-			c[1] = b.Max.Y
-		}
-		if k&4 > 0 {
-			c[2] = float64(s.top)
-		}
-		out = append(out, c)
+	}
+	if len(out) == 0 {
+		b := s.h.Bounds()
+		out = append(out, [3]float64{b.Min.X, b.Min.Y, 0}, [3]float64{b.Max.X, b.Max.Y, 0}, [3]float64{b.Min.X, b.Max.Y, 0}, [3]float64{b.Max.X, b.Min.Y, 0})
 	}
 	return out
 }

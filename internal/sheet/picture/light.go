@@ -7,14 +7,25 @@ import (
 	"mouldwright/internal/base/field"
 )
 
-// The window: where it stands as seen from the middle of the scene (x right, y
-// away, z up), and how far away it is in reaches of the scene. Upper left, a little
-// behind, as food is lit by a kitchen window.
-var (
-	windowX, windowY, windowZ = unit3(-0.58, 0.50, 0.86)
-	windowDistance            = float32(5)
-	windowTan                 = windowZ / float32(math.Hypot(float64(windowX), float64(windowY)))
-)
+// window is where the light comes from: a direction as seen from the middle of the
+// scene (x right, y away, z up). It stands at the upper left, a little behind, as
+// food is lit by a kitchen window. Seen from above it stands lower: light that rakes
+// over the art makes it readable.
+type window struct {
+	x, y, z float32
+	tan     float32 // of its height above the horizon
+}
+
+func windowFor(v View) window {
+	x, y, z := unit3(-0.58, 0.50, 0.86)
+	if v == Above {
+		x, y, z = unit3(-0.62, 0.56, 0.66)
+	}
+	return window{x, y, z, z / float32(math.Hypot(float64(x), float64(y)))}
+}
+
+// windowDistance is how far the window stands away, in reaches of the scene.
+const windowDistance = float32(5)
 
 func unit3(x, y, z float64) (float32, float32, float32) {
 	l := math.Sqrt(x*x + y*y + z*z)
@@ -28,7 +39,8 @@ func unit3(x, y, z float64) (float32, float32, float32) {
 // height on the way, compared with the window's lower and upper edge. Farther
 // heights are taken from blurred copies, which is what a wide window does to
 // shadows. The room's share compares each place with the mean height around it, at
-// three distances: what lies deeper than its surroundings sees less.
+// three distances: what lies deeper than its surroundings sees less, what stands out
+// of them more, so that it can be above 1.
 func (s *scene) lightUp(ctx context.Context) error {
 	half, err := halve(ctx, s.h)
 	if err != nil {
@@ -44,7 +56,7 @@ func (s *scene) lightUp(ctx context.Context) error {
 		}
 	}
 	s.light, s.room = field.New(half.Grid), field.New(half.Grid)
-	dx, dy := float64(windowX), float64(windowY)
+	dx, dy := float64(s.window.x), float64(s.window.y)
 	l := math.Hypot(dx, dy)
 	dx, dy = dx/l, dy/l
 	type step struct {
@@ -53,7 +65,7 @@ func (s *scene) lightUp(ctx context.Context) error {
 		level    int
 	}
 	var steps []step
-	for t := math.Max(0.3, 1.5*p); t < float64(s.top)/float64(windowTan)*2.2+1; t *= 1.16 {
+	for t := math.Max(0.3, 1.5*p); t < float64(s.top)/float64(s.window.tan)*2.2+1; t *= 1.16 {
 		i, j := int(math.Round(dx*t/p)), int(math.Round(dy*t/p))
 		lv := 0
 		if t > 1.2 {
@@ -84,12 +96,13 @@ func (s *scene) lightUp(ctx context.Context) error {
 					}
 					slope = max(slope, (src.Z[at+st.at]-z)*st.inv)
 				}
-				s.light.Z[at] = 1 - smooth(0.25*windowTan, 1.7*windowTan, slope)
+				s.light.Z[at] = 1 - smooth(0.25*s.window.tan, 1.7*s.window.tan, slope)
 				a := float32(1)
 				a /= 1 + 0.9*max(0, level[0].Z[at]-z)/0.35
 				a /= 1 + 0.8*max(0, level[1].Z[at]-z)/1
-				a /= 1 + 0.45*max(0, level[2].Z[at]-z)/3
-				s.room.Z[at] = a
+				a /= 1 + 0.30*max(0, level[2].Z[at]-z)/3
+				// What stands out of its surroundings sees more of the room than they do.
+				s.room.Z[at] = a * (1 + 1.5*min(max(0, z-level[1].Z[at]), 0.6))
 			}
 		}
 	})
@@ -116,10 +129,12 @@ func smooth(a, b, x float32) float32 {
 	return t * t * (3 - 2*t)
 }
 
-// at3 is a place and two directions: the surface's normal and the way to the eye.
+// at3 is a place and three directions: the surface's normal, the normal of the
+// same surface with its edges a little rounder, and the way to the eye.
 type at3 struct {
 	x, y, z    float32
 	nx, ny, nz float32
+	mx, my, mz float32
 	vx, vy, vz float32
 }
 
@@ -128,37 +143,43 @@ type at3 struct {
 func (s *scene) shade(m *stuff, p at3, light, room float32) rgb {
 	// The window stands near enough that its direction changes over the scene.
 	d := windowDistance * float32(s.reach)
-	lx := windowX*d - (p.x - float32(s.middle.X))
-	ly := windowY*d - (p.y - float32(s.middle.Y))
-	lz := windowZ*d - p.z
+	lx := s.window.x*d - (p.x - float32(s.middle.X))
+	ly := s.window.y*d - (p.y - float32(s.middle.Y))
+	lz := s.window.z*d - p.z
 	inv := 1 / sqrt(lx*lx+ly*ly+lz*lz)
 	fall := d * inv
 	fall *= fall
 	lx, ly, lz = lx*inv, ly*inv, lz*inv
 
 	soft := 0.08 + 0.7*m.through
-	face := max(0, (p.nx*lx+p.ny*ly+p.nz*lz+soft)/(1+soft))
+	// Exposed so that a level place is as bright under a high window as a low one.
+	face := 0.80 * max(0, p.nx*lx+p.ny*ly+p.nz*lz+soft) / (s.window.z + soft)
 	seen := light + (1-light)*m.through*0.5
 	key := 1.16 * face * seen * fall
-	openness := room + (1-room)*m.through*0.6
+	openness := room
+	if room < 1 {
+		openness += (1 - room) * m.through * 0.6
+	} else {
+		key *= 1 + 0.38*(1-0.8*m.through)*(room-1)
+	}
 	fill := 0.24 * (0.6 + 0.4*p.nz) * openness
-	glow := 0.33 * (1 - p.nz) * (0.35 + 0.65*openness)
+	glow := (0.33 + 0.35*m.through) * (1 - p.nz) * (0.35 + 0.65*openness)
 	out := m.albedo.mul(rgb{
-		key*1.02 + fill*0.97 + glow*paper.r,
+		key*1.02 + fill*1.01 + glow*paper.r,
 		key*1.00 + fill*1.00 + glow*paper.g,
-		key*0.96 + fill*1.07 + glow*paper.b,
+		key*0.97 + fill*1.00 + glow*paper.b,
 	})
 	if m.sheen == 0 {
 		return out
 	}
 	// What the satin mirrors: the window, wide and without an edge, above a room
 	// that is brighter at the top, and the paper below.
-	nv := p.nx*p.vx + p.ny*p.vy + p.nz*p.vz
-	rx, ry, rz := 2*nv*p.nx-p.vx, 2*nv*p.ny-p.vy, 2*nv*p.nz-p.vz
+	nv := p.mx*p.vx + p.my*p.vy + p.mz*p.vz
+	rx, ry, rz := 2*nv*p.mx-p.vx, 2*nv*p.my-p.vy, 2*nv*p.mz-p.vz
 	var glint float32
 	if c := rx*lx + ry*ly + rz*lz; c > 0.05 {
 		q := (1 - c*c) / (c * c * m.spread * m.spread) // squared tangent over squared spread
-		glint = 3.4/(1+q)/(1+q) + 2.2/(1+9*q*q*q)
+		glint = 3.4/(1+q)/(1+q) + 3.0/(1+9*q*q*q)
 	}
 	sky := 0.16 + 0.22*max(rz, 0)
 	if rz < 0.15 {
@@ -178,10 +199,10 @@ func (s *scene) ground(x, y, light, room float32, g Ground) float32 {
 	fade := float32(1)
 	if g == Paper {
 		d := windowDistance * float32(s.reach)
-		lx, ly, lz := windowX*d-(x-float32(s.middle.X)), windowY*d-(y-float32(s.middle.Y)), windowZ*d
+		lx, ly, lz := s.window.x*d-(x-float32(s.middle.X)), s.window.y*d-(y-float32(s.middle.Y)), s.window.z*d
 		fade = 0.5 + 0.5*d*d/(lx*lx+ly*ly+lz*lz)
 	}
-	return (0.70*light*fade + 0.30) * (0.42 + 0.58*room)
+	return (0.70*light*fade + 0.30) * (0.42 + 0.58*min(room, 1))
 }
 
 func sqrt(x float32) float32 { return float32(math.Sqrt(float64(x))) }

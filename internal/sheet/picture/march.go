@@ -40,6 +40,14 @@ func newMarcher(s *scene) *marcher {
 
 func (m *marcher) at(x, y float64) float64 { return float64(bilinear(m.f, x, y)) }
 
+// normal is the surface's direction at a place, from heights q mm away.
+func (m *marcher) normal(x, y, q float64) (nx, ny, nz float32) {
+	nx = -float32((m.at(x+q, y) - m.at(x-q, y)) / (2 * q))
+	ny = -float32((m.at(x, y+q) - m.at(x, y-q)) / (2 * q))
+	nz = 1 / sqrt(nx*nx+ny*ny+1)
+	return nx * nz, ny * nz, nz
+}
+
 // ray returns the first place where the ray is not above the heights; hit is false
 // where that place is on the ground. The direction is of unit length and points down.
 func (m *marcher) ray(ex, ey, ez, dx, dy, dz float64) (x, y, z float64, hit bool) {

@@ -27,17 +27,27 @@ func line(n int, x0, pitch float64, m int, y0, step float64) []taps {
 	for i := range out {
 		c := (x0 + float64(i)*pitch - y0) / step
 		lo, hi := int(math.Ceil(c-support*scale)), int(math.Floor(c+support*scale))
-		var sum float64
-		for k := lo; k <= hi; k++ {
-			sum += kernel((float64(k) - c) / scale)
-		}
 		a, b := max(lo, 0), min(hi, m-1)
-		if b < a || sum == 0 {
+		if b < a {
 			continue
 		}
+		// Sum, mean and spread of the taps; the weights are then tilted so that their
+		// mean is c and a plane stays a plane.
+		var sum, mean, spread float64
+		for k := lo; k <= hi; k++ {
+			w, x := kernel((float64(k)-c)/scale), float64(k)-c
+			sum, mean, spread = sum+w, mean+w*x, spread+w*x*x
+		}
+		mean /= sum
+		spread = spread/sum - mean*mean
 		w := make([]float32, b-a+1)
 		for k := a; k <= b; k++ {
-			w[k-a] = float32(kernel((float64(k)-c)/scale) / sum)
+			x := float64(k) - c
+			v := kernel(x/scale) / sum
+			if spread > 0 {
+				v *= 1 - mean*(x-mean)/spread
+			}
+			w[k-a] = float32(v)
 		}
 		out[i] = taps{a, w}
 	}

@@ -24,6 +24,7 @@ type scene struct {
 	light *field.Field // on a grid of twice the pitch: share of the window that is seen
 	room  *field.Field // on the same grid: share of the room that is seen
 
+	window window
 	middle geom.Vec // of the extent, on the ground
 	reach  float64  // half of the longer side of the extent, mm
 }
@@ -32,7 +33,7 @@ type scene struct {
 const maxWork = 2 * MaxPx * 2 * MaxPx
 
 // newScene lays bodies out on a grid of the given pitch over the extent.
-func newScene(ctx context.Context, extent geom.Rect, pitch float64, bodies func(int) (Body, error), placed []Placed) (*scene, error) {
+func newScene(ctx context.Context, view View, extent geom.Rect, pitch float64, bodies func(int) (Body, error), placed []Placed) (*scene, error) {
 	if extent.Empty() || !(pitch > 0) || extent.W() > 1e5 || extent.H() > 1e5 {
 		return nil, fmt.Errorf("picture: nothing to draw (extent %.4g x %.4g mm)", extent.W(), extent.H())
 	}
@@ -44,6 +45,7 @@ func newScene(ctx context.Context, extent geom.Rect, pitch float64, bodies func(
 		return nil, fmt.Errorf("picture: %d x %d samples needed, allowed %d", g.W, g.H, maxWork)
 	}
 	s := &scene{h: field.New(g), cover: make([]uint8, g.W*g.H), kind: make([]uint8, g.W*g.H), stuff: []stuff{{}}}
+	s.window = windowFor(view)
 	s.middle = extent.Center()
 	s.reach = math.Max(extent.W(), extent.H()) / 2
 	seen := map[string]uint8{}
