@@ -1,0 +1,88 @@
+// Talks to the workshop's server. Every call may be refused: a Refused carries the
+// server's mistakes, a Stale the state that came before ours.
+import type {
+  BeginRequest, Beginnings, BuildRequest, BuildState, BuiltPlan, EditRequest, Files, Fonts, ItemHead, JobFile,
+  Mistake, Paired, PieceHead, Refusal, Rules, SettleRequest, State, StepRequest, Tray,
+} from "./api";
+import { type Octets, octets } from "./octets";
+
+export class Refused extends Error {
+  constructor(
+    readonly status: number,
+    readonly mistakes: Mistake[],
+  ) {
+    super(mistakes.map((m) => m.found).join("; ") || `refused (${status})`);
+  }
+}
+
+export class Stale extends Error {
+  constructor(readonly state: State) {
+    super("the job changed meanwhile");
+  }
+}
+
+async function refusal(r: Response): Promise<Refused> {
+  try {
+    const body = (await r.json()) as Refusal;
+    if (Array.isArray(body.mistakes)) return new Refused(r.status, body.mistakes);
+  } catch {
+    // No JSON: the status alone must do.
+  }
+  return new Refused(r.status, [{ found: `the workshop answered with ${r.status}` }]);
+}
+
+async function json<T>(method: string, path: string, body?: unknown, signal?: AbortSignal): Promise<T> {
+  const r = await fetch(path, {
+    method,
+    signal: signal ?? null,
+    ...(body === undefined ? {} : { headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) }),
+  });
+  if (r.ok) return (await r.json()) as T;
+  if (r.status === 409) {
+    const copy = r.clone();
+    const state = (await copy.json().catch(() => null)) as State | null;
+    if (state && "version" in state) throw new Stale(state);
+  }
+  throw await refusal(r);
+}
+
+async function block<Head extends { blocks: PieceHead["blocks"] }>(
+  path: string,
+  signal?: AbortSignal,
+): Promise<Octets<Head>> {
+  const r = await fetch(path, { signal: signal ?? null });
+  if (!r.ok) throw await refusal(r);
+  return octets<Head>(await r.arrayBuffer());
+}
+
+export const rules = () => json<Rules>("GET", "/api/rules");
+export const state = () => json<State>("GET", "/api/state");
+export const edit = (q: EditRequest) => json<State>("POST", "/api/edit", q);
+export const undo = (q: StepRequest) => json<State>("POST", "/api/undo", q);
+export const redo = (q: StepRequest) => json<State>("POST", "/api/redo", q);
+export const settle = (q: SettleRequest) => json<State>("POST", "/api/settle", q);
+export const files = () => json<Files>("GET", "/api/files");
+export const fonts = () => json<Fonts>("GET", "/api/fonts");
+export const tray = (signal?: AbortSignal) => json<Tray>("GET", "/api/tray", undefined, signal);
+export const build = (q: BuildRequest) => json<BuildState>("POST", "/api/build", q);
+export const stopBuild = () => json<BuildState>("DELETE", "/api/build");
+export const plan = () => json<BuiltPlan>("GET", "/api/plan");
+export const beginnings = () => json<Beginnings>("GET", "/api/begin");
+export const begin = (q: BeginRequest) => json<State>("POST", "/api/begin", q);
+export const pair = (code: string) => json<Paired>("POST", "/api/pair", { code });
+
+export const piece = (design: number, row: number, detail: "coarse" | "fine", signal?: AbortSignal) =>
+  block<PieceHead>(`/api/piece/${design}?detail=${detail}${row > 0 ? `&row=${row}` : ""}`, signal);
+export const item = (index: number, signal?: AbortSignal) => block<ItemHead>(`/api/item/${index}`, signal);
+
+/** out is the address of a file of the last build. */
+export const out = (name: string) => `/api/out/${name.split("/").map(encodeURIComponent).join("/")}`;
+/** beside is the address of a file beside the job file. */
+export const beside = (name: string) => `/api/files/${encodeURIComponent(name)}`;
+
+/** put lays a file beside the job file. */
+export async function put(file: File): Promise<JobFile> {
+  const r = await fetch(beside(file.name), { method: "PUT", body: file });
+  if (!r.ok) throw await refusal(r);
+  return (await r.json()) as JobFile;
+}

@@ -1,0 +1,43 @@
+// Brings the shape of the design that is looked at: coarse first, fine after; a newer
+// wish gives the older request up.
+import type { PieceHead } from "../../api";
+import type { Octets } from "../../octets";
+import * as server from "../../server";
+
+export class Shape {
+  octets = $state.raw<Octets<PieceHead> | null>(null);
+  /** Why there is none. */
+  refused = $state.raw<server.Refused | null>(null);
+  late = $state(false);
+  private abort: AbortController | null = null;
+  private timer = 0;
+
+  /** want asks for a design and row; quiet is how long to wait for a pause before the fine shape, ms. */
+  async want(design: number, row: number, quiet = 160) {
+    this.abort?.abort();
+    clearTimeout(this.timer);
+    const abort = new AbortController();
+    this.abort = abort;
+    this.late = true;
+    try {
+      const coarse = await server.piece(design, row, "coarse", abort.signal);
+      this.octets = coarse;
+      this.refused = null;
+      await new Promise<void>((go) => {
+        this.timer = window.setTimeout(go, quiet);
+      });
+      if (abort.signal.aborted) return;
+      this.octets = await server.piece(design, row, "fine", abort.signal);
+      this.late = false;
+    } catch (e) {
+      if (abort.signal.aborted) return;
+      this.late = false;
+      if (e instanceof server.Refused) this.refused = e;
+    }
+  }
+
+  stop() {
+    this.abort?.abort();
+    clearTimeout(this.timer);
+  }
+}
