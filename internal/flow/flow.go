@@ -51,8 +51,17 @@ func Build(ctx context.Context, in *Input, opt Options) (*Result, error) {
 	if b.fonts, err = ownFonts(in); err != nil {
 		return nil, err
 	}
-	for _, stage := range []func(context.Context) error{b.pieces, b.master, b.plates, b.pour, b.kitchen} {
-		if err := stage(ctx); err != nil {
+	return b.run(ctx, b.pieces, b.plates)
+}
+
+// run goes through the stages in their order.
+func (b *build) run(ctx context.Context, pieces, plates func(context.Context) error) (*Result, error) {
+	for _, s := range []struct {
+		stage string
+		do    func(context.Context) error
+	}{{"pieces", pieces}, {"master", b.master}, {"plates", plates}, {"pour", b.pour}, {"kitchen", b.kitchen}} {
+		b.stage = s.stage
+		if err := s.do(ctx); err != nil {
 			return nil, err
 		}
 		if finding.Worst(b.r.Plan.Findings) == finding.Stop {
@@ -72,8 +81,8 @@ type build struct {
 	made  []made
 	items []kitchen.Item
 
-	sketch  bool    // no engravings
-	pitchMM float64 // of a sketch; 0: the job's
+	sketch bool   // coarse, no engravings
+	stage  string // that is at work
 }
 
 func (b *build) head() Plan {
@@ -87,7 +96,12 @@ func (b *build) head() Plan {
 	}
 }
 
-func (b *build) found(list []finding.Finding) { b.r.Plan.Findings = append(b.r.Plan.Findings, list...) }
+func (b *build) found(list []finding.Finding) {
+	b.r.Plan.Findings = append(b.r.Plan.Findings, list...)
+	for range list {
+		b.r.Stages = append(b.r.Stages, b.stage)
+	}
+}
 
 // print is what printer and resin do to a part.
 func (b *build) print() master.Print {

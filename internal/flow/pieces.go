@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"runtime"
 	"sync"
 
@@ -40,7 +41,7 @@ func (b *build) pieces(ctx context.Context) error {
 	}
 	var jobs []job
 	for i := range b.c.Pieces {
-		d, list, err := piece.Prepare(ctx, b.c.Pieces[i], b.pieceInputs(i), b.PitchMM())
+		d, list, err := piece.Prepare(ctx, b.c.Pieces[i], b.pieceInputs(i), b.pitchMM(i))
 		b.found(list)
 		if err != nil {
 			return inDesign(i, err)
@@ -94,13 +95,13 @@ func (b *build) take(m made) {
 	b.items = append(b.items, m.kitchen)
 }
 
-// PitchMM is the pitch of every relief: a sketch's, what the person asked for, or half
-// a pixel.
-func (b *build) PitchMM() float64 {
-	if b.pitchMM > 0 {
-		return b.pitchMM
-	}
-	if b.c.PitchMM > 0 {
+// pitchMM is the pitch of a design's reliefs: a sketch's, what the person asked for,
+// or half a pixel.
+func (b *build) pitchMM(design int) float64 {
+	switch c := &b.c.Pieces[design]; {
+	case b.sketch:
+		return math.Max(sketchPitchMM, math.Max(c.WidthMM, c.DepthMM)/sketchSamples)
+	case b.c.PitchMM > 0:
 		return b.c.PitchMM
 	}
 	return b.c.Printer.PixelMM / 2

@@ -15,9 +15,13 @@ import (
 	"mouldwright/internal/flow/plate"
 )
 
-// SketchPitchMM is the pitch of a sketch: the finest at which a piece, its room for
-// filling and its surface are made within 100 ms on two cores.
-const SketchPitchMM = 0.12
+// sketchPitchMM is the pitch of a sketch: the finest at which a piece, its room for
+// filling and its surface are made within 100 ms on two cores. A piece wider than
+// sketchSamples of it is sketched with so many samples.
+const (
+	sketchPitchMM = 0.12
+	sketchSamples = 450
+)
 
 // sketchTolMM is how far a sketched surface may lie off its relief.
 const sketchTolMM = 0.05
@@ -59,19 +63,11 @@ func NewSketcher(version string) *Sketcher {
 // Sketch computes the numbers of all stages and the layout of the trays. Parts carry
 // no engraving and no plate is written; Plan.Plates have neither file nor digest.
 func (s *Sketcher) Sketch(ctx context.Context, in *Input) (*Result, error) {
-	b, err := s.begin(in, SketchPitchMM)
+	b, err := s.begin(in, true)
 	if err != nil {
 		return nil, err
 	}
-	for _, stage := range []func(context.Context) error{s.pieces(b), b.master, b.nest, b.pour, b.kitchen} {
-		if err := stage(ctx); err != nil {
-			return nil, err
-		}
-		if finding.Worst(b.r.Plan.Findings) == finding.Stop {
-			break
-		}
-	}
-	return b.r, nil
+	return b.run(ctx, s.pieces(b), b.nest)
 }
 
 // Hollow is one piece with its room for filling.
@@ -82,11 +78,11 @@ type Hollow struct {
 	Findings []finding.Finding
 }
 
-// Piece makes one piece at a pitch (0: the job's own, as a build makes it). design
-// counts from 0; row is -1 for a piece without names. Piece and Cavity are nil when a
+// Piece makes one piece, at the job's own pitch as a build does (fine) or at a
+// sketch's. design counts from 0; row is -1 for a piece without names. Piece and Cavity are nil when a
 // finding says stop. They are shared and must not be changed.
-func (s *Sketcher) Piece(ctx context.Context, in *Input, design, row int, pitchMM float64) (*Hollow, error) {
-	b, err := s.begin(in, pitchMM)
+func (s *Sketcher) Piece(ctx context.Context, in *Input, design, row int, fine bool) (*Hollow, error) {
+	b, err := s.begin(in, !fine)
 	if err != nil {
 		return nil, err
 	}
@@ -113,8 +109,8 @@ func (s *Sketcher) Piece(ctx context.Context, in *Input, design, row int, pitchM
 }
 
 // PieceKey tells apart what Piece depends on: equal keys, equal pieces and numbers.
-func (s *Sketcher) PieceKey(in *Input, design, row int, pitchMM float64) (string, error) {
-	b, err := s.begin(in, pitchMM)
+func (s *Sketcher) PieceKey(in *Input, design, row int, fine bool) (string, error) {
+	b, err := s.begin(in, !fine)
 	if err != nil {
 		return "", err
 	}
@@ -123,8 +119,8 @@ func (s *Sketcher) PieceKey(in *Input, design, row int, pitchMM float64) (string
 	return fmt.Sprintf("%x", keyOf(k, c, b.c.Chocolate[c.Chocolate], b.c.Filling[c.Filling])), nil
 }
 
-func (s *Sketcher) begin(in *Input, pitchMM float64) (*build, error) {
-	b := &build{in: in, c: &in.Choices, opt: Options{Version: s.version, Progress: func(string, int, int) {}}, sketch: true, pitchMM: pitchMM}
+func (s *Sketcher) begin(in *Input, sketch bool) (*build, error) {
+	b := &build{in: in, c: &in.Choices, opt: Options{Version: s.version, Progress: func(string, int, int) {}}, sketch: sketch}
 	b.r = &Result{Choices: b.c}
 	var err error
 	b.fonts, err = ownFonts(in)
@@ -185,7 +181,7 @@ func (s *Sketcher) design(ctx context.Context, b *build, i int) (prepared, [32]b
 	d, err := s.designs.get(ctx, key, func() (prepared, int64, error) {
 		in := b.pieceInputs(i)
 		in.ReadSVG = s.readSVG
-		d, list, err := piece.Prepare(ctx, b.c.Pieces[i], in, b.PitchMM())
+		d, list, err := piece.Prepare(ctx, b.c.Pieces[i], in, b.pitchMM(i))
 		return prepared{d, list}, b.designWeight(i), inDesign(i, err)
 	})
 	return d, key, err
@@ -213,7 +209,7 @@ func (s *Sketcher) hollow(ctx context.Context, b *build, d *piece.Design, design
 		}
 		return sh, w, nil
 	}
-	if b.PitchMM() != SketchPitchMM {
+	if !b.sketch {
 		sh, _, err := create()
 		return sh, err
 	}
@@ -264,7 +260,7 @@ func (b *build) designKey(i int) [32]byte {
 			files[n] = sha256.Sum256(data)
 		}
 	}
-	return keyOf(i, c, density, b.PitchMM(), files)
+	return keyOf(i, c, density, b.pitchMM(i), files)
 }
 
 func (b *build) hollowKey(design [32]byte, i, row int) [32]byte {
@@ -274,7 +270,7 @@ func (b *build) hollowKey(design [32]byte, i, row int) [32]byte {
 // designWeight estimates the bytes of a prepared design: body, distance, and a relief
 // for each piece of art.
 func (b *build) designWeight(i int) int64 {
-	c, p := b.c.Pieces[i], b.PitchMM()
+	c, p := b.c.Pieces[i], b.pitchMM(i)
 	d := math.Max(c.DepthMM, 0.8*c.WidthMM)
 	return int64(4 * c.WidthMM * d / (p * p) * float64(2+len(c.Art)))
 }

@@ -107,7 +107,7 @@ func TestSketchCanBeCancelled(t *testing.T) {
 	if _, err := s.Sketch(ctx, orchard(t)); err != context.Canceled {
 		t.Errorf("err = %v", err)
 	}
-	if h, err := s.Piece(context.Background(), orchard(t), 0, -1, flow.SketchPitchMM); err != nil || h.Piece == nil {
+	if h, err := s.Piece(context.Background(), orchard(t), 0, -1, false); err != nil || h.Piece == nil {
 		t.Errorf("after a cancelled sketch: %v, %v", h, err)
 	}
 }
@@ -129,7 +129,7 @@ func BenchmarkSketchedPiece(b *testing.B) {
 	s, in := flow.NewSketcher("test"), orchard(b)
 	for i := 0; b.Loop(); i++ {
 		in.Choices.Pieces[2].HeightMM = 9 + float64(i%1000)/1000
-		if _, err := s.Piece(context.Background(), in, 2, -1, flow.SketchPitchMM); err != nil {
+		if _, err := s.Piece(context.Background(), in, 2, -1, false); err != nil {
 			b.Fatal(err)
 		}
 	}

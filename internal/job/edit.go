@@ -115,11 +115,6 @@ func MoveItem(text []byte, array string, from, to int) ([]byte, error) {
 	return splice(out, tlo, tlo, item), nil
 }
 
-// AddItem appends an item to an array of tables, written as TOML with its header.
-func AddItem(text []byte, item string) []byte {
-	return append(withNewline(bytes.Clone(text)), "\n"+strings.TrimLeft(item, "\n")...)
-}
-
 // block is a table of the file: its header and what follows it up to the next header.
 type block struct {
 	path   string

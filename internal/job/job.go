@@ -26,8 +26,8 @@ import (
 )
 
 const (
-	// maxText bounds a job file: 2,000 names written into it are about 100 kB.
-	maxText = 4 << 20
+	// MaxText bounds a job file: 2,000 names written into it are about 100 kB.
+	MaxText = 4 << 20
 	// maxFile bounds one art file: a binary STL of 20 million triangles.
 	maxFile = 1 << 30
 	// maxFiles bounds all art of a job together.
@@ -45,8 +45,8 @@ type Job struct {
 
 // Read checks a job file's text. The error joins a finding.Error for every mistake.
 func Read(name string, text []byte) (*Job, error) {
-	if len(text) > maxText {
-		return nil, &finding.Error{File: name, Found: fmt.Sprintf("%d bytes", len(text)), Allowed: fmt.Sprintf("at most %d bytes", maxText), Do: "move long lists of names into a CSV file"}
+	if len(text) > MaxText {
+		return nil, &finding.Error{File: name, Found: fmt.Sprintf("%d bytes", len(text)), Allowed: fmt.Sprintf("at most %d bytes", MaxText), Do: "move long lists of names into a CSV file"}
 	}
 	var tree map[string]any
 	if err := toml.Unmarshal(text, &tree); err != nil {
@@ -90,7 +90,7 @@ func (j *Job) Where(key string) (line, column int) {
 // Load reads a job file and everything it names. Files are looked for beside the
 // job file and below, never outside.
 func Load(ctx context.Context, path string) (*Job, *flow.Input, error) {
-	text, err := readLimited(path, maxText)
+	text, err := readLimited(path, MaxText)
 	if err != nil {
 		return nil, nil, err
 	}

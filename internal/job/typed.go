@@ -133,6 +133,12 @@ func typeAt(key string) (reflect.Type, bool) {
 	return t, true
 }
 
+// HasKey reports whether the rules know a key.
+func HasKey(key string) bool {
+	_, ok := typeAt(key)
+	return ok
+}
+
 // AddTable writes a new table: an item behind the last of a list ("piece",
 // "piece[2].art"), or a named table ("filling.NAME"). Its keys come as JSON has them,
 // and stand in the order of the reference; lists of tables in it follow.
