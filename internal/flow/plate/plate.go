@@ -1,7 +1,8 @@
-// Package plate puts parts on build plates and says how long each plate prints and
-// how much resin it takes.
+// Package plate puts parts on build plates, says how long each plate prints and how
+// much resin it takes, and draws its layers.
 //
 //	master.Parts + printer + resin --Make--> Plates (who lies where, layers, time, resin)
+//	Plate + master.Parts + printer --Stack--> Stack --WritePNG--> the image of a layer
 package plate
 
 import (
