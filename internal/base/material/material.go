@@ -24,6 +24,7 @@ type Printer struct {
 
 // Resin is the printing resin with its exposure on this printer: [resin].
 type Resin struct {
+	Name            string     `toml:"name" optional:"yes" doc:"what stands on the bottle; cure tests are told apart by it"`
 	Class           string     `toml:"class" default:"rigid grey resin" doc:"the kind of resin whose values are taken where yours are missing"`
 	DensityGML      unit.Range `toml:"density_g_ml" min:"0.8" max:"2" doc:"density of the cured resin"`
 	Shrinkage       unit.Range `toml:"shrinkage" min:"0" max:"0.05" doc:"linear shrinkage of a cured part, as a fraction: 0.005 is 0.5 %"`
@@ -33,30 +34,6 @@ type Resin struct {
 	FootMM          unit.Range `toml:"foot_mm" min:"0" max:"1" doc:"how far the first layers bulge on each side (elephant's foot)"`
 	FootHeightMM    float64    `toml:"foot_height_mm" min:"0" max:"3" doc:"height over which that bulge fades"`
 	LossShare       float64    `toml:"loss_share" min:"0" max:"1" doc:"resin lost on the plate, in the vat and in washing, as a share of the parts"`
-}
-
-// Silicone is the mould rubber with what its data sheet says: [silicone].
-type Silicone struct {
-	Class          string     `toml:"class" default:"soft food-grade rubber" doc:"the kind of rubber whose values are taken where your data sheet's are missing"`
-	Cure           string     `toml:"cure" enum:"addition,condensation" doc:"addition (platinum) or condensation (tin) cure; only addition cure belongs near food"`
-	RatioA         float64    `toml:"ratio_a" min:"0.01" max:"1000" doc:"parts of A"`
-	RatioB         float64    `toml:"ratio_b" min:"0.01" max:"1000" doc:"parts of B to that"`
-	RatioBy        string     `toml:"ratio_by" enum:"mass,volume" doc:"whether the ratio is meant by mass or by volume"`
-	DensityGML     unit.Range `toml:"density_g_ml" min:"0.8" max:"2" doc:"density of the mixed rubber"`
-	DensityAGML    float64    `toml:"density_a_g_ml" min:"0.8" max:"2" doc:"density of part A"`
-	DensityBGML    float64    `toml:"density_b_g_ml" min:"0.8" max:"2" doc:"density of part B"`
-	ViscosityPaS   unit.Range `toml:"viscosity_pa_s" min:"0.1" max:"1000" doc:"viscosity just after mixing"`
-	WorkingTimeMin unit.Range `toml:"working_time_min" min:"0.5" max:"600" doc:"working time at the sheet's temperature"`
-	CureH          unit.Range `toml:"cure_h" min:"0.05" max:"200" doc:"time to demoulding at the sheet's temperature"`
-	SheetC         float64    `toml:"sheet_c" min:"0" max:"60" doc:"temperature for which the data sheet gives its times"`
-	ShoreA         unit.Range `toml:"shore_a" min:"1" max:"80" doc:"hardness, Shore A"`
-	ElongationPct  unit.Range `toml:"elongation_pct" min:"50" max:"1500" doc:"elongation at break"`
-	TearNMM        unit.Range `toml:"tear_n_mm" min:"1" max:"60" doc:"tear strength, die B"`
-	TensileMPa     unit.Range `toml:"tensile_mpa" min:"0.5" max:"15" doc:"tensile strength"`
-	Shrinkage      unit.Range `toml:"shrinkage" min:"0" max:"0.03" doc:"linear shrinkage of the cured rubber, as a fraction: 0.001 is 0.1 %"`
-	PostCureH      float64    `toml:"post_cure_h" min:"0" max:"48" doc:"post-cure that the data sheet asks for before food"`
-	PostCureC      float64    `toml:"post_cure_c" min:"20" max:"250" doc:"temperature of that post-cure"`
-	FoodContact    string     `toml:"food_contact" optional:"yes" doc:"the declaration of compliance as your data sheet words it; empty means none is known"`
 }
 
 // Chocolate is one chocolate in the kitchen: [chocolate.NAME].
@@ -74,4 +51,14 @@ type Chocolate struct {
 type Filling struct {
 	DensityGML unit.Range `toml:"density_g_ml" default:"[1.1, 1.2, 1.3]" min:"0.5" max:"2" doc:"density; common practice, no source"`
 	Allergens  []string   `toml:"allergens" optional:"yes" doc:"what is in it that someone may have to avoid"`
+}
+
+// Called is the name that tests of this resin are kept under.
+func (r Resin) Called() string { return called(r.Name, r.Class) }
+
+func called(name, class string) string {
+	if name == "" {
+		return class
+	}
+	return name
 }
