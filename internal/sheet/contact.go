@@ -31,7 +31,7 @@ func (d designed) contacts() [][]int {
 // contact shows every name as it stands on its piece, with its number and weight.
 func (b *book) contact(p *page, d designed, pieces []int) error {
 	first, last := b.ordinal(d, pieces[0]), b.ordinal(d, pieces[len(pieces)-1])
-	s := fmt.Sprintf("%s: every name, as it will be read", sentence(d.name))
+	s := fmt.Sprintf("%s: every name", sentence(d.name))
 	if first > 1 {
 		s = fmt.Sprintf("%s: names %s to %s", sentence(d.name), unit.Whole(first), unit.Whole(last))
 	}

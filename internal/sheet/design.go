@@ -50,10 +50,7 @@ func (b *book) design(p *page, d designed) error {
 		count += q.Count
 		lo, hi = min(lo, q.MassG.Likely), max(hi, q.MassG.Likely)
 	}
-	each := unit.Mass(round(lo))
-	if unit.Mass(round(lo)) != unit.Mass(round(hi)) {
-		each += " to " + unit.Mass(round(hi))
-	}
+	each := unit.Spread(unit.Between(round(lo), round(lo), round(hi)), unit.Mass)
 	title := fmt.Sprintf("%s: %s of %s", sentence(d.name), unit.Count(count, "piece", "pieces"), each)
 	if len(d.pieces) > 1 {
 		title = fmt.Sprintf("%s: %s, %s each", sentence(d.name), unit.Count(len(d.pieces), "name", "names"), each)
@@ -75,15 +72,15 @@ func (b *book) design(p *page, d designed) error {
 	if b.s != nil {
 		k = b.s.sketch[d.index]
 	}
-	drawingTop := y + (p.bottom()-y)*0.43
+	drawingTop := y + (p.bottom()-y)*0.35
 	if k != nil && k.Picture != nil {
 		p.picture(p.left(), y, p.measure(), drawingTop-y-4, k.Picture)
 	}
 	p.line(p.left(), drawingTop, p.right(), drawingTop, 0.2, rule)
 
-	const card = 58.0
+	const card = 54.0
 	if k != nil {
-		b.draw(p, k, pc, p.left(), drawingTop+3, p.measure()-card-8, p.bottom()-drawingTop-5)
+		b.draw(p, k, pc, p.left(), drawingTop+3, p.measure()-card-7, p.bottom()-drawingTop-5)
 	}
 	b.card(p, p.right()-card, drawingTop+6.5, card, pc)
 	return nil
@@ -92,10 +89,10 @@ func (b *book) design(p *page, d designed) error {
 // draw sets the view from above and the section below it, both to one scale.
 func (b *book) draw(p *page, k *Sketch, pc *flow.PlanPiece, x, y, w, h float64) {
 	bw, bh, top := k.Box.W(), k.Box.H(), pc.HeightMM
-	const aside, gap = 17.0, 15.0 // room for dimensions
-	s := scaleFor(bw, bh+top, w-2*aside, h-gap-34)
+	const aside, gap = 15.0, 13.0 // room for dimensions
+	s := scaleFor(bw, bh+top, w-2*aside, h-gap-25)
 	mid := k.Box.Center()
-	free := h - 20 - (bh+top)*s - gap
+	free := h - 23 - (bh+top)*s - gap
 	ox := x + w/2 - mid.X*s
 	oy := y + 12 + free*0.35 + (k.Box.Max.Y)*s
 	d := drawing{p: p, ox: ox, oy: oy, scale: s}
@@ -117,7 +114,7 @@ func (b *book) draw(p *page, k *Sketch, pc *flow.PlanPiece, x, y, w, h float64) 
 		p.text(ax, ay+3.6, "A", p.f.labelBold(), atMiddle)
 	}
 	d.dimension(geom.Vec{X: k.Box.Min.X, Y: k.Box.Max.Y}, geom.Vec{X: k.Box.Max.X, Y: k.Box.Max.Y}, 5, mm(bw))
-	d.dimension(geom.Vec{X: k.Box.Min.X, Y: k.Box.Min.Y}, geom.Vec{X: k.Box.Min.X, Y: k.Box.Max.Y}, 9.5, mm(bh))
+	d.dimension(geom.Vec{X: k.Box.Min.X, Y: k.Box.Min.Y}, geom.Vec{X: k.Box.Min.X, Y: k.Box.Max.Y}, 8, mm(bh))
 
 	// The section stands under the view, so that one can be read from the other.
 	e := drawing{p: p, ox: ox, oy: oy - k.Box.Min.Y*s + gap + top*s, scale: s}
@@ -125,7 +122,7 @@ func (b *book) draw(p *page, k *Sketch, pc *flow.PlanPiece, x, y, w, h float64) 
 	e.hatched(k.Section.Cap(), hatchCap, narrow)
 	e.hatched(k.Section.Shell(), hatchShell, wide)
 	e.centreLine(geom.Vec{X: mid.X, Y: 0}, geom.Vec{X: mid.X, Y: top})
-	e.dimension(geom.Vec{X: k.Box.Min.X, Y: 0}, geom.Vec{X: k.Box.Min.X, Y: top}, 9.5, mm(top))
+	e.dimension(geom.Vec{X: k.Box.Min.X, Y: 0}, geom.Vec{X: k.Box.Min.X, Y: top}, 8, mm(top))
 	sx, sy := e.at(geom.Vec{X: k.Box.Max.X, Y: top})
 	p.text(sx+5, sy+2, "A–A", p.f.labelBold(), atLeft)
 

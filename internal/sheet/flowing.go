@@ -104,7 +104,7 @@ func (b *book) titleBlock(s string) block {
 
 // cautionBlock is a boxed warning.
 func (b *book) cautionBlock(c caution) block {
-	w := b.measureOf()
+	w := min(b.measureOf(), readable+17)
 	lines := b.f.lines(c.text, b.f.text(), w-17)
 	h := 8 + 3.4 + float64(len(lines))*leadText
 	return block{height: h + 4, draw: func(p *page, y float64) { p.cautionBox(p.left(), y, w, h, c, lines) }}

@@ -62,20 +62,17 @@ func (p *page) text(x, y float64, s string, st style, a align) float64 {
 	if x < 4 || x+w > p.width-4 || y < 4 || y > p.height-4 {
 		p.book.spilled = append(p.book.spilled, fmt.Sprintf("page %d: %q at %.1f, %.1f, %.1f wide", p.number, s, x, y, w))
 	}
-	runs, ok := p.f.runs(s, st)
-	if !ok {
-		d := p.f.outline(s, st)
-		em := st.sizePt * mmPerPt
-		p.c.SetFill(canvas.Paint{Color: st.colour})
-		p.c.SetStroke(canvas.Paint{})
-		p.c.DrawPath(x, p.height-y, d.path.Copy().Scale(em, em))
-		return w
-	}
 	at := x
-	for _, r := range runs {
-		face := r.font.Face(st.sizePt, st.colour)
-		p.c.DrawText(at, p.height-y, canvas.NewTextLine(face, r.text, canvas.Left))
-		at += face.TextWidth(r.text)
+	for _, r := range p.f.runs(s, st) {
+		if r.font == nil {
+			em := st.sizePt * mmPerPt
+			p.c.SetFill(canvas.Paint{Color: st.colour})
+			p.c.SetStroke(canvas.Paint{})
+			p.c.DrawPath(at, p.height-y, p.f.outline(r.text, st).path.Copy().Scale(em, em))
+		} else {
+			p.c.DrawText(at, p.height-y, canvas.NewTextLine(r.font.Face(st.sizePt, st.colour), r.text, canvas.Left))
+		}
+		at += p.f.runWidth(r, st)
 	}
 	return w
 }

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"path"
 	"strings"
 
 	"mouldwright/internal/base/unit"
@@ -11,16 +12,16 @@ import (
 func (b *book) platePages() {
 	plan := &b.r.Plan
 	cols := []column{
-		{"file", 46, atLeft, (*faces).textStyle, false},
-		{"parts", 40, atLeft, (*faces).labelStyle, false},
+		{"file", 52, atLeft, (*faces).textStyle, false},
+		{"parts", 38, atLeft, (*faces).labelStyle, false},
 		{"layers", 15, atRight, (*faces).textStyle, false},
-		{"print time", 34, atRight, (*faces).labelStyle, false},
+		{"print time", 30, atRight, (*faces).labelStyle, false},
 		{"resin", 17, atRight, (*faces).textStyle, false},
 		{"printed on", 22, atLeft, (*faces).textStyle, true},
 	}
 	var cells [][]string
 	for _, q := range plan.Plates {
-		file := q.File
+		file := path.Base(q.File)
 		if len(q.SHA256) >= 12 {
 			file += "\n" + q.SHA256[:4] + " " + q.SHA256[4:8] + " " + q.SHA256[8:12]
 		}
@@ -40,11 +41,10 @@ func (b *book) platePages() {
 	if s := b.printerText(); s != "" {
 		blocks = append(blocks, b.textBlock(s, b.f.text()))
 	}
-	blocks = append(blocks, b.cautionBlock(cautionResin))
+	blocks = append(blocks, b.cautionBlock(cautionResin), b.cautionBlock(cautionPrint))
 	blocks = append(blocks, b.tableBlocks(cols, cells)...)
 	blocks = append(blocks, b.titleBlock("After printing"))
 	blocks = append(blocks, b.stepBlocks(afterPrint)...)
-	blocks = append(blocks, space(3), b.cautionBlock(cautionPrint))
 	b.flowing("plates", heading, nil, blocks)
 }
 

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"math"
 
 	"mouldwright/internal/base/unit"
 )
@@ -17,12 +18,12 @@ func (b *book) rubberPages() {
 	}
 	s += ". Weigh both parts, do not go by eye."
 	cols := []column{
-		{"tray", 14, atLeft, (*faces).textStyle, false},
+		{"tray", 12, atLeft, (*faces).textStyle, false},
 		{"A", 26, atRight, (*faces).weighStyle, false},
-		{"A weighed, g", 26, atLeft, (*faces).textStyle, true},
+		{"A weighed, g", 25, atLeft, (*faces).textStyle, true},
 		{"B", 26, atRight, (*faces).weighStyle, false},
-		{"B weighed, g", 26, atLeft, (*faces).textStyle, true},
-		{"level over base", 26, atRight, (*faces).weighStyle, false},
+		{"B weighed, g", 25, atLeft, (*faces).textStyle, true},
+		{"level over base", 30, atRight, (*faces).weighStyle, false},
 		{"poured at", 24, atLeft, (*faces).textStyle, true},
 	}
 	level := map[int]float64{}
@@ -31,7 +32,7 @@ func (b *book) rubberPages() {
 	}
 	var cells [][]string
 	for _, t := range plan.Silicone.Trays {
-		cells = append(cells, []string{fmt.Sprint(t.Tray), unit.Mass(t.PartAG), "", unit.Mass(t.PartBG), "", unit.Length(level[t.Tray]), ""})
+		cells = append(cells, []string{fmt.Sprint(t.Tray), unit.Mass(t.PartAG), "", unit.Mass(t.PartBG), "", unit.Length(math.Round(level[t.Tray]*10) / 10), ""})
 	}
 	blocks := []block{b.textBlock(s, b.f.text()), b.cautionBlock(cautionCure)}
 	blocks = append(blocks, b.tableBlocks(cols, cells)...)

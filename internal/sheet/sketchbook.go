@@ -50,9 +50,11 @@ const (
 	smallPx = 300
 	largePx = 1500
 	coverPx = 1800
-	stillMM = 0.12 // pitch of the still life's models
+	stillMM = 0.08 // pitch of the still life's models
 
-	maxStill    = 9
+	maxStill    = 9    // pieces on the table
+	maxModels   = 3    // of each design, and
+	maxDesigns  = 6    // of so many designs: 0.6 MB each
 	maxPictures = 4000 // small ones; names beyond have their caption only
 )
 
@@ -81,7 +83,7 @@ func (s *Sketchbook) Piece(ctx context.Context, index int, p *piece.Piece, c *ca
 			return err
 		}
 	}
-	if len(s.still) < maxStill && s.stills[p.Design] < 3 {
+	if n := s.stills[p.Design]; n < maxModels && (n > 0 || len(s.stills) < maxDesigns) {
 		s.stills[p.Design]++
 		f, err := picture.Coarser(ctx, p.Relief, stillMM)
 		if err != nil {
@@ -160,8 +162,11 @@ func (s *Sketchbook) Still(ctx context.Context, sizePx int, ground picture.Groun
 	}
 	var order []int
 	for k := 0; len(order) < maxStill; k++ {
-		row := k / 3 // each row begins with the next design
-		models := of[designs[(k+row)%len(designs)]]
+		d := k
+		if len(designs)%3 == 0 {
+			d += k / 3 // each row begins with the next design
+		}
+		models := of[designs[d%len(designs)]]
 		order = append(order, models[k/len(designs)%len(models)])
 	}
 	cols := 1

@@ -35,11 +35,12 @@ func (p *page) cell(x, y float64, c column, s string, st style) {
 // written into has a line of ink.
 func (p *page) row(x, y float64, cols []column, cells []string, height float64) {
 	lines := p.f.rowLines(cols, cells)
+	base := p.f.rowBase(cols)
 	at := x
 	for i, c := range cols {
 		st := c.style(p.f)
 		for k, l := range lines[i] {
-			p.cell(at, y+4.9+float64(k)*leadOf(st), c, l, st)
+			p.cell(at, y+base+float64(k)*leadOf(st), c, l, st)
 		}
 		at += c.width
 	}
@@ -60,9 +61,19 @@ func (f *faces) rowHeight(cols []column, cells []string) float64 {
 		if cols[i].write {
 			h = max(h, 8.5)
 		}
-		h = max(h, 4.9+float64(len(l)-1)*leadOf(cols[i].style(f))+2.2)
+		h = max(h, f.rowBase(cols)+float64(len(l)-1)*leadOf(cols[i].style(f))+2.2)
 	}
 	return h
+}
+
+// rowBase is the first base line of a row below its upper edge.
+func (f *faces) rowBase(cols []column) float64 {
+	for _, c := range cols {
+		if c.style(f).sizePt > sizeText {
+			return 6
+		}
+	}
+	return 4.9
 }
 
 func leadOf(st style) float64 {

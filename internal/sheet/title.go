@@ -40,20 +40,19 @@ func (b *book) stands() string {
 	return s
 }
 
-// many words a number of pieces by their name: "twelve bees". A name that is more
-// than one plain word stands as it is: "twelve of “big crest”".
+// many words a number of pieces by their name: "twelve bees", "two name plaques". A
+// name that is more than plain small letters stands as it is: "twelve of “Crest 2”";
+// one that ends in s is taken as a plural: "six pears".
 func many(n int, name string) string {
 	for _, r := range name {
-		if r < 'a' || r > 'z' {
+		if (r < 'a' || r > 'z') && r != ' ' {
 			return unit.InWords(n) + " of “" + name + "”"
 		}
 	}
-	if n == 1 {
-		return "one " + name
-	}
 	end := func(s string) bool { return strings.HasSuffix(name, s) }
 	switch {
-	case end("s") || end("x") || end("sh") || end("ch"):
+	case n == 1 || end("s") && !end("ss"):
+	case end("ss") || end("x") || end("sh") || end("ch"):
 		name += "es"
 	case end("y") && !end("ay") && !end("ey") && !end("oy") && !end("uy"):
 		name = strings.TrimSuffix(name, "y") + "ies"

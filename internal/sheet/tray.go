@@ -21,8 +21,7 @@ func (b *book) trayPages(i int) {
 	case len(t.Tiles) == 1:
 		s += " on one tile"
 	}
-	cols, cells := b.trayList(t)
-	blocks := append([]block{b.titleBlock("What stands where")}, b.tableBlocks(cols, cells)...)
+	blocks := append([]block{b.titleBlock("What stands where")}, b.placeBlocks(t)...)
 	b.flowing("master", s, func(p *page) float64 { return b.trayPlan(p, t) }, blocks)
 }
 
@@ -46,8 +45,7 @@ func (b *book) trayPlan(p *page, t *master.Tray) float64 {
 	if c := b.r.Choices; c != nil {
 		panel, own = c.Master.PanelMM, c.Master.Frame == "own boards"
 	}
-	what := "Inside the frame %s × %s; rubber up to %s over the base"
-	p.within(p.left(), y, p.measure(), fmt.Sprintf(what, unit.Length(t.WidthMM), unit.Length(t.DepthMM), unit.Length(t.RubberMM)), p.f.aside(), atLeft)
+	p.within(p.left(), y, p.measure(), fmt.Sprintf("Inside the frame %s × %s mm; rubber up to %s mm over the base", tenth(t.WidthMM), tenth(t.DepthMM), tenth(t.RubberMM)), p.f.aside(), atLeft)
 
 	base := 3.0
 	if b.r.Choices != nil {
@@ -98,8 +96,8 @@ func (b *book) trayPlan(p *page, t *master.Tray) float64 {
 		x, yy := d.at(geom.Vec{X: box.Min.X, Y: box.Max.Y})
 		p.tag(x+6, yy+5.5, fmt.Sprintf("tile %d", tl.Number))
 	}
-	d.dimension(geom.Vec{X: 0, Y: t.DepthMM + panel}, geom.Vec{X: t.WidthMM, Y: t.DepthMM + panel}, 5.5, mm(t.WidthMM))
-	d.dimension(geom.Vec{X: -panel, Y: 0}, geom.Vec{X: -panel, Y: t.DepthMM}, 5.5, mm(t.DepthMM))
+	d.dimension(geom.Vec{X: 0, Y: t.DepthMM + panel}, geom.Vec{X: t.WidthMM, Y: t.DepthMM + panel}, 5.5, tenth(t.WidthMM))
+	d.dimension(geom.Vec{X: -panel, Y: 0}, geom.Vec{X: -panel, Y: t.DepthMM}, 5.5, tenth(t.DepthMM))
 	cut := fullest(t)
 	_, cy := d.at(geom.Vec{Y: cut})
 	lx, _ := d.at(geom.Vec{X: -panel})
@@ -113,8 +111,8 @@ func (b *book) trayPlan(p *page, t *master.Tray) float64 {
 
 	e := drawing{p: p, ox: d.ox, oy: d.oy + panel*sc + gap + tall*sc, scale: sc}
 	b.traySection(e, t, base, panel, cut, h)
-	e.dimension(geom.Vec{X: -panel, Y: 0}, geom.Vec{X: -panel, Y: t.FrameMM}, 5.5, mm(t.FrameMM))
-	e.dimension(geom.Vec{X: t.WidthMM + panel, Y: base + t.RubberMM}, geom.Vec{X: t.WidthMM + panel, Y: base}, 5.5, mm(t.RubberMM))
+	e.dimension(geom.Vec{X: -panel, Y: 0}, geom.Vec{X: -panel, Y: t.FrameMM}, 5.5, tenth(t.FrameMM))
+	e.dimension(geom.Vec{X: t.WidthMM + panel, Y: base + t.RubberMM}, geom.Vec{X: t.WidthMM + panel, Y: base}, 5.5, tenth(t.RubberMM))
 	x, yy := e.at(geom.Vec{X: 0, Y: tall})
 	p.text(x, yy-2.5, "B–B, poured", p.f.labelBold(), atLeft)
 	ky := e.oy + 9
@@ -200,42 +198,60 @@ func (b *book) traySection(d drawing, t *master.Tray, base, panel, y float64, fr
 	d.hatched(board(t.WidthMM), frame, wide)
 }
 
-// trayList is the list of a tray's places: one line for runs of the same piece.
-func (b *book) trayList(t *master.Tray) ([]column, [][]string) {
-	cols := []column{
-		{"number", 30, atLeft, (*faces).textStyle, false},
-		{"piece", 80, atLeft, (*faces).textStyle, false},
-		{"tile", 16, atLeft, (*faces).textStyle, false},
-		{"came out well", 34, atLeft, (*faces).textStyle, true},
-	}
+// placeBlocks list a tray's places in two columns, each with a box to tick when it
+// came out well. Neighbours of one piece on one tile share a line.
+func (b *book) placeBlocks(t *master.Tray) []block {
 	tile := map[int]int{}
 	for _, tl := range t.Tiles {
 		for _, k := range tl.Placed {
 			tile[k] = tl.Number
 		}
 	}
-	name := func(i int) string {
-		if k := t.Placed[i].Item; k < len(b.r.Plan.Pieces) {
-			return b.r.Plan.Pieces[k].Name
-		}
-		return ""
-	}
-	var out [][]string
+	type place struct{ number, name, tile string }
+	var all []place
 	for i := 0; i < len(t.Placed); {
 		j := i + 1
 		for j < len(t.Placed) && t.Placed[j].Item == t.Placed[i].Item && tile[j] == tile[i] && t.Placed[j].Number == t.Placed[j-1].Number+1 {
 			j++
 		}
-		num := fmt.Sprint(t.Placed[i].Number)
+		pl := place{number: fmt.Sprint(t.Placed[i].Number)}
 		if j > i+1 {
-			num += " to " + fmt.Sprint(t.Placed[j-1].Number)
+			pl.number += "–" + fmt.Sprint(t.Placed[j-1].Number)
 		}
-		at := ""
-		if n := tile[i]; n > 0 {
-			at = fmt.Sprint(n)
+		if k := t.Placed[i].Item; k < len(b.r.Plan.Pieces) {
+			pl.name = b.r.Plan.Pieces[k].Name
 		}
-		out = append(out, []string{num, name(i), at, ""})
+		if n := tile[i]; n > 0 && len(t.Tiles) > 1 {
+			pl.tile = fmt.Sprint("tile ", n)
+		}
+		all = append(all, pl)
 		i = j
 	}
-	return cols, out
+	const gap = 8.0
+	w := (b.measureOf() - gap) / 2
+	draw := func(p *page, x, y float64, pl place) {
+		p.box(x, y+2, 3.6, 3.6, none, ink, 0.25)
+		p.within(x+6, y+5.2, 12, pl.number, p.f.text(), atLeft)
+		p.within(x+19, y+5.2, w-36, pl.name, p.f.text(), atLeft)
+		p.within(x+w, y+5.2, 16, pl.tile, p.f.label(), atRight)
+		p.line(x, y+7, x+w, y+7, hair, rule)
+	}
+	rows := (len(all) + 1) / 2
+	out := []block{{height: 4.5, keep: true, draw: func(p *page, y float64) {
+		p.text(p.left(), y+2.4, "tick what came out well", p.f.label(), atLeft)
+		p.line(p.left(), y+4.2, p.right(), y+4.2, 0.35, ink)
+	}}}
+	for r := range rows {
+		out = append(out, block{height: 7, draw: func(p *page, y float64) {
+			draw(p, p.left(), y, all[r])
+			if r+rows < len(all) {
+				draw(p, p.left()+w+gap, y, all[r+rows])
+			}
+		}})
+	}
+	return out
 }
+
+// tenth words a length of the master on a drawing, to a tenth of a millimetre: its
+// parts are grown for shrinkage and have odd hundredths.
+func tenth(v float64) string { return mm(math.Round(v*10) / 10) }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image/color"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"github.com/tdewolff/canvas"
@@ -93,42 +94,58 @@ func (f *faces) figure() style    { return style{f.serif, sizeLabel, ink} }
 // spaces sets every kind of space as the one that the typefaces have.
 var spaces = strings.NewReplacer("\u202f", " ", "\u00a0", " ", "\t", " ", "\n", " ")
 
-// run is a stretch of text in one font.
+// run is a stretch of text in one font; without a font it is drawn as outline.
 type run struct {
 	font *canvas.Font
 	text string
 }
 
 // runs parts a text by the font that has its letters: the style's own, else the
-// serif, which has more signs. ok is false when neither has a letter.
-func (f *faces) runs(s string, st style) (out []run, ok bool) {
-	for _, r := range s {
-		font := st.font
-		if font.SFNT.GlyphIndex(r) == 0 {
-			if font = f.serif; font.SFNT.GlyphIndex(r) == 0 {
-				return nil, false
-			}
+// serif, which has more signs, else none. Spaces and signs between two words of
+// another script go with them, so that their order is that script's own.
+func (f *faces) runs(s string, st style) (out []run) {
+	fontOf := func(r rune) *canvas.Font {
+		switch {
+		case st.font.SFNT.GlyphIndex(r) != 0:
+			return st.font
+		case f.serif.SFNT.GlyphIndex(r) != 0:
+			return f.serif
 		}
+		return nil
+	}
+	for _, r := range s {
+		font := fontOf(r)
 		if n := len(out); n > 0 && out[n-1].font == font {
 			out[n-1].text += string(r)
-		} else {
-			out = append(out, run{font, string(r)})
+			continue
 		}
+		out = append(out, run{font, string(r)})
 	}
-	return out, true
+	for i := 1; i+1 < len(out); {
+		if out[i-1].font == nil && out[i+1].font == nil && !strings.ContainsFunc(out[i].text, unicode.IsLetter) {
+			out[i-1].text += out[i].text + out[i+1].text
+			out = append(out[:i], out[i+2:]...)
+			continue
+		}
+		i++
+	}
+	return out
 }
 
 // width is the length of a line in mm.
 func (f *faces) width(s string, st style) float64 {
-	s = spaces.Replace(s)
-	if runs, ok := f.runs(s, st); ok {
-		var w float64
-		for _, r := range runs {
-			w += r.font.Face(st.sizePt, st.colour).TextWidth(r.text)
-		}
-		return w
+	var w float64
+	for _, r := range f.runs(spaces.Replace(s), st) {
+		w += f.runWidth(r, st)
 	}
-	return f.outline(s, st).width * st.sizePt * mmPerPt
+	return w
+}
+
+func (f *faces) runWidth(r run, st style) float64 {
+	if r.font == nil {
+		return f.outline(r.text, st).width * st.sizePt * mmPerPt
+	}
+	return r.font.Face(st.sizePt, st.colour).TextWidth(r.text)
 }
 
 // outline sets a text of any script with the built-in fonts, as the chocolate has

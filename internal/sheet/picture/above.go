@@ -34,7 +34,7 @@ func Scene(ctx context.Context, extent geom.Rect, bodies func(int) (Body, error)
 	}
 	long := math.Max(extent.W(), extent.H())
 	if look.View == Chair {
-		s, err := newScene(ctx, look.View, extent, long/(1.3*float64(look.SizePx)), bodies, placed)
+		s, err := newScene(ctx, look.View, extent, long/(1.6*float64(look.SizePx)), bodies, placed)
 		if err != nil {
 			return nil, err
 		}
@@ -84,7 +84,7 @@ func (s *scene) above(ctx context.Context, ground Ground) (image.Image, error) {
 				px, py := float32(s.light.X0+float64(x)*s.light.PitchMM), float32(s.light.Y0+float64(jj)*s.light.PitchMM)
 				under := float32(1)
 				if cover < 1 {
-					under = 1 - (1-s.ground(px, py, light, room, ground))*border(x, y, w, h)
+					under = s.ground(px, py, light, room, border(x, y, w, h), ground)
 				}
 				blend(out.Pix[y*out.Stride+4*x:], body, cover, under, ground)
 			}

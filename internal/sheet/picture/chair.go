@@ -57,6 +57,7 @@ func (s *scene) chair(ctx context.Context, look Look) (image.Image, error) {
 			for x := range w {
 				var body rgb
 				var cover, under float32
+				keep := border(x, y, w, h)
 				for _, o := range offsets {
 					u := cu + (float64(x)+0.5+o[0]-float64(w)/2)*scale
 					v := cv - (float64(y)+0.5+o[1]-float64(h)/2)*scale
@@ -71,7 +72,7 @@ func (s *scene) chair(ctx context.Context, look Look) (image.Image, error) {
 						k = s.kindAt(px, py)
 					}
 					if k == 0 {
-						under += s.ground(p.x, p.y, light, room, look.Ground)
+						under += s.ground(p.x, p.y, light, room, keep, look.Ground)
 						continue
 					}
 					p.nx, p.ny, p.nz = march.normal(px, py, float64(fine)*s.h.PitchMM)
@@ -80,7 +81,7 @@ func (s *scene) chair(ctx context.Context, look Look) (image.Image, error) {
 					cover++
 				}
 				if cover < 4 {
-					under = 1 - (1-under/(4-cover))*border(x, y, w, h)
+					under /= 4 - cover
 				} else {
 					under = 1
 				}

@@ -194,15 +194,17 @@ func (s *scene) shade(m *stuff, p at3, light, room float32) rgb {
 }
 
 // ground is the light that leaves the ground, as a share of what it leaves where
-// nothing stands. Paper grows darker away from the window; a page does not.
-func (s *scene) ground(x, y, light, room float32, g Ground) float32 {
-	fade := float32(1)
-	if g == Paper {
-		d := windowDistance * float32(s.reach)
-		lx, ly, lz := s.window.x*d-(x-float32(s.middle.X)), s.window.y*d-(y-float32(s.middle.Y)), s.window.z*d
-		fade = 0.5 + 0.5*d*d/(lx*lx+ly*ly+lz*lz)
+// nothing stands. keep is the share of the shadow that is kept. Paper grows darker
+// away from the window; a page does not.
+func (s *scene) ground(x, y, light, room, keep float32, g Ground) float32 {
+	shadow := 1 - (0.70*light+0.30)*(0.42+0.58*min(room, 1))
+	left := 1 - shadow*keep
+	if g != Paper {
+		return left
 	}
-	return (0.70*light*fade + 0.30) * (0.42 + 0.58*min(room, 1))
+	d := windowDistance * float32(s.reach)
+	lx, ly, lz := s.window.x*d-(x-float32(s.middle.X)), s.window.y*d-(y-float32(s.middle.Y)), s.window.z*d
+	return left * (0.65 + 0.35*d*d/(lx*lx+ly*ly+lz*lz))
 }
 
 func sqrt(x float32) float32 { return float32(math.Sqrt(float64(x))) }
