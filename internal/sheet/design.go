@@ -113,8 +113,8 @@ func (b *book) draw(p *page, k *Sketch, pc *flow.PlanPiece, x, y, w, h float64) 
 		p.arrow(ax, ay-4, 0, -1)
 		p.text(ax, ay+3.6, "A", p.f.labelBold(), atMiddle)
 	}
-	d.dimension(geom.Vec{X: k.Box.Min.X, Y: k.Box.Max.Y}, geom.Vec{X: k.Box.Max.X, Y: k.Box.Max.Y}, 5, mm(bw))
-	d.dimension(geom.Vec{X: k.Box.Min.X, Y: k.Box.Min.Y}, geom.Vec{X: k.Box.Min.X, Y: k.Box.Max.Y}, 8, mm(bh))
+	d.dimension(geom.Vec{X: k.Box.Min.X, Y: k.Box.Max.Y}, geom.Vec{X: k.Box.Max.X, Y: k.Box.Max.Y}, 5, tenth(bw))
+	d.dimension(geom.Vec{X: k.Box.Min.X, Y: k.Box.Min.Y}, geom.Vec{X: k.Box.Min.X, Y: k.Box.Max.Y}, 8, tenth(bh))
 
 	// The section stands under the view, so that one can be read from the other.
 	e := drawing{p: p, ox: ox, oy: oy - k.Box.Min.Y*s + gap + top*s, scale: s}
@@ -122,7 +122,7 @@ func (b *book) draw(p *page, k *Sketch, pc *flow.PlanPiece, x, y, w, h float64) 
 	e.hatched(k.Section.Cap(), hatchCap, narrow)
 	e.hatched(k.Section.Shell(), hatchShell, wide)
 	e.centreLine(geom.Vec{X: mid.X, Y: 0}, geom.Vec{X: mid.X, Y: top})
-	e.dimension(geom.Vec{X: k.Box.Min.X, Y: 0}, geom.Vec{X: k.Box.Min.X, Y: top}, 8, mm(top))
+	e.dimension(geom.Vec{X: k.Box.Min.X, Y: 0}, geom.Vec{X: k.Box.Min.X, Y: top}, 8, tenth(top))
 	sx, sy := e.at(geom.Vec{X: k.Box.Max.X, Y: top})
 	p.text(sx+5, sy+2, "A–A", p.f.labelBold(), atLeft)
 

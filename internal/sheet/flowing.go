@@ -115,7 +115,7 @@ func (b *book) stepBlocks(steps []string) []block {
 	var out []block
 	for i, s := range steps {
 		lines := b.f.lines(s, b.f.text(), readable)
-		out = append(out, block{height: float64(len(lines))*leadText + 2.2, draw: func(p *page, y float64) {
+		out = append(out, block{height: float64(len(lines))*leadText + 2.2, keep: i == 0, draw: func(p *page, y float64) {
 			p.step(p.left(), y+3.6, i+1, lines)
 		}})
 	}

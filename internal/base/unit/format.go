@@ -29,8 +29,15 @@ func Mass(g float64) string { return scaled(g, "g", "kg", 1000) }
 // Volume words cubic millimetres as they are poured: "3.1 ml", "1.24 l".
 func Volume(mm3 float64) string { return scaled(mm3/1000, "ml", "l", 1000) }
 
-// Length words millimetres to a hundredth, as a workshop reads them: "0.05 mm", "36 mm".
-func Length(mm float64) string { return withUnit(trim(mm, 2), "mm") }
+// Length words millimetres to a hundredth, below a tenth to a thousandth, as a
+// workshop reads them: "36 mm", "143.6 mm", "0.035 mm".
+func Length(mm float64) string {
+	places := 2
+	if math.Abs(mm) < 0.0995 {
+		places = 3
+	}
+	return withUnit(trim(mm, places), "mm")
+}
 
 // Duration words minutes: "40 s", "45 min", "3 h 20 min", "2 d 4 h".
 func Duration(min float64) string {
