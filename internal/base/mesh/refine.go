@@ -10,7 +10,7 @@ import (
 // roundFraction decides which candidates a round inserts: those whose error is above
 // this part of the round's largest. Near 1 is the classic one-at-a-time order with the
 // fewest triangles, near 0 the fewest rounds.
-const roundFraction = 0.7
+const roundFraction = 0.35
 
 // refine inserts samples until no sample inside the outline is further from the mesh
 // than the tolerance. It works in rounds: all changed triangles look for their worst

@@ -77,7 +77,7 @@ func weighRow(f *field.Field, j int, perMM float32, out []float32) (bad int) {
 
 // scan finds the candidate of every triangle in the list.
 func (r *refiner) scan(ctx context.Context, list []int32) error {
-	return parallel(ctx, len(list), 8, func(lo, hi int) {
+	return parallel(ctx, len(list), 16, func(lo, hi int) {
 		for _, k := range list[lo:hi] {
 			r.worst[k] = candidate{}
 			s, ok := r.slant(k)
@@ -103,6 +103,7 @@ type slant struct {
 	gu, gv     float64
 	ab, bc, ac float64 // columns a row along the sides
 	cos        float32 // of the slope
+	left       bool    // b lies left of the side a-c
 }
 
 // slant gives false for a triangle that holds no sample because it has no width.
@@ -121,7 +122,7 @@ func (r *refiner) slant(k int32) (s slant, ok bool) {
 	if det == 0 {
 		return s, false
 	}
-	s = slant{a: a, b: b, c: c}
+	s = slant{a: a, b: b, c: c, left: det < 0}
 	zb, zc := float64(b.z)-float64(a.z), float64(c.z)-float64(a.z)
 	s.gu = (zb*(c.v-a.v) - zc*(b.v-a.v)) / det
 	s.gv = (zc*(b.u-a.u) - zb*(c.u-a.u)) / det
@@ -148,7 +149,28 @@ func (s *slant) span(y float64) (x0, x1 float64) {
 	} else {
 		x1 = s.b.u + (y-s.b.v)*s.bc
 	}
-	return min(x0, x1) - hair, max(x0, x1) + hair
+	if s.left {
+		return x1 - hair, x0 + hair
+	}
+	return x0 - hair, x1 + hair
+}
+
+// columns gives the first and the last of n columns, shifted by du, between x0 and x1.
+func columns(x0, x1, du float64, n int) (i0, i1 int) {
+	x0, x1 = x0-du, x1-du
+	if i0 = int(x0); float64(i0) < x0 {
+		i0++
+	}
+	if i1 = int(x1); float64(i1) > x1 {
+		i1--
+	}
+	if i0 < 0 {
+		i0 = 0
+	}
+	if i1 >= n {
+		i1 = n - 1
+	}
+	return i0, i1
 }
 
 // at is the plane's height.
@@ -176,7 +198,7 @@ func (r *refiner) scanSamples(s *slant, stride int, best *candidate) {
 	j0 := max(int(math.Ceil(s.a.v-hair)), 0)
 	for j := (j0 + stride - 1) / stride * stride; j <= j1; j += stride {
 		x0, x1 := s.span(float64(j))
-		i0, i1 := max(int(math.Ceil(x0)), 0), min(int(math.Floor(x1)), f.W-1)
+		i0, i1 := columns(x0, x1, 0, f.W)
 		if i0 > i1 {
 			continue
 		}
@@ -221,7 +243,7 @@ func (r *refiner) scanFeet(k int32, s *slant, best *candidate) {
 	j1 := min(int(math.Floor(s.c.v+hair)), f.H-1)
 	for j := max(int(math.Ceil(s.a.v-hair)), 0); j <= j1; j++ {
 		x0, x1 := s.span(float64(j))
-		i0, i1 := max(int(math.Ceil(x0)), 0), min(int(math.Floor(x1)), f.W-1)
+		i0, i1 := columns(x0, x1, 0, f.W)
 		if i0 > i1 {
 			continue
 		}
@@ -284,7 +306,7 @@ func (r *refiner) scanHalf(s *slant, p, q int, best *candidate) {
 	for j := max(int(math.Ceil(s.a.v-dv-hair)), 0); j <= j1; j++ {
 		y := float64(j) + dv
 		x0, x1 := s.span(y)
-		i0, i1 := max(int(math.Ceil(x0-du)), 0), min(int(math.Floor(x1-du)), f.W-1-p)
+		i0, i1 := columns(x0, x1, du, f.W-p)
 		if i0 > i1 {
 			continue
 		}
