@@ -50,7 +50,7 @@ export class ChocolateView {
     private readonly canvas: HTMLCanvasElement,
     still: () => boolean,
   ) {
-    this.renderer = new WebGLRenderer({ canvas, antialias: true, alpha: true, powerPreference: "low-power" });
+    this.renderer = new WebGLRenderer({ canvas, antialias: true, alpha: true, preserveDrawingBuffer: true });
     this.renderer.toneMapping = NeutralToneMapping;
     this.renderer.toneMappingExposure = 1.05;
     this.renderer.localClippingEnabled = true;
@@ -105,8 +105,10 @@ export class ChocolateView {
     this.surface.paint(m);
     this.surface.dress(this.outside, h.detail === "fine");
     this.faces.shell.material.color.copy(m.cut);
-    this.faces.cap.material.color.copy(m.cut).multiplyScalar(0.86);
+    this.faces.cap.material.color.copy(m.cut).multiplyScalar(1.2);
     this.faces.filling.material.color.copy(fillingColour(h.numbers.filling ?? ""));
+    // A face turned from the window still shows its colour: that is what one cut it for.
+    for (const f of Object.values(this.faces)) f.material.emissive.copy(f.material.color).multiplyScalar(0.42);
     this.shadowFor = "";
     this.cutAgain();
     this.ask();

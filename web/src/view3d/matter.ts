@@ -30,8 +30,8 @@ export interface Matter {
 }
 
 const matters: Record<string, Matter> = {
-  dark: { albedo: lab(25.5, 12, 13), cut: lab(29, 11, 13), roughness: 0.4, through: 0.1 },
-  milk: { albedo: lab(42, 16, 23), cut: lab(46, 14, 22), roughness: 0.43, through: 0.3 },
+  dark: { albedo: lab(25.5, 12, 13), cut: lab(33, 12, 15), roughness: 0.4, through: 0.1 },
+  milk: { albedo: lab(42, 16, 23), cut: lab(49, 15, 24), roughness: 0.43, through: 0.3 },
   white: { albedo: lab(84, 3, 22), cut: lab(87, 2, 19), roughness: 0.47, through: 0.6 },
 };
 
