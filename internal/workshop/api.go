@@ -92,22 +92,30 @@ type Rule struct {
 
 // State is everything the page must know to stand where the job stands.
 type State struct {
-	Begun    bool              `json:"begun" doc:"there is a job; else the page shows the beginning and all below is empty"`
-	Version  string            `json:"version" doc:"of the job file's text; edits name the version they were made on"`
-	Folder   string            `json:"folder" doc:"name of the folder that the job lies in"`
-	File     string            `json:"file" doc:"name of the job file"`
-	Values   *Values           `json:"values" doc:"the choices by the job file's keys, defaults filled in; optional keys that are not given are left out; null when there are none to show yet"`
-	Rows     []Row             `json:"rows" doc:"the name list"`
-	Assumed  []flow.Assumed    `json:"assumed" doc:"keys that stand at a default or at a class's value"`
-	Findings []finding.Finding `json:"findings" doc:"of the last coarse computation, in the order of the stages"`
-	Sketched string            `json:"sketched" doc:"the version that the findings and stages belong to"`
-	Mistakes []Mistake         `json:"mistakes" doc:"why the text on the disk cannot be used, or why it gives no shape; the values above are then the last good ones"`
-	Undo     int               `json:"undo" doc:"steps back that can be taken"`
-	Redo     int               `json:"redo" doc:"steps forward that can be taken"`
-	Clash    *Clash            `json:"clash" doc:"edits of the page that are not in the file; null: none"`
-	Build    BuildState        `json:"build"`
-	Stages   []Stage           `json:"stages" doc:"the line of stages: pieces, master, plates, pour, kitchen"`
-	Home     *Home             `json:"home" doc:"open to the home network; null: this machine only"`
+	Begun    bool           `json:"begun" doc:"there is a job; else the page shows the beginning and all below is empty"`
+	Version  string         `json:"version" doc:"of the job file's text; edits name the version they were made on"`
+	Folder   string         `json:"folder" doc:"name of the folder that the job lies in"`
+	File     string         `json:"file" doc:"name of the job file"`
+	Values   *Values        `json:"values" doc:"the choices by the job file's keys, defaults filled in; optional keys that are not given are left out; null when there are none to show yet"`
+	Rows     []Row          `json:"rows" doc:"the name list"`
+	Assumed  []flow.Assumed `json:"assumed" doc:"keys that stand at a default or at a class's value"`
+	Findings []Remark       `json:"findings" doc:"of the last coarse computation, in the order of the stages"`
+	Sketched string         `json:"sketched" doc:"the version that the findings and stages belong to"`
+	Mistakes []Mistake      `json:"mistakes" doc:"why the text on the disk cannot be used, or why it gives no shape; the values above are then the last good ones"`
+	Undo     int            `json:"undo" doc:"steps back that can be taken"`
+	Redo     int            `json:"redo" doc:"steps forward that can be taken"`
+	Clash    *Clash         `json:"clash" doc:"edits of the page that are not in the file; null: none"`
+	Build    BuildState     `json:"build"`
+	Stages   []Stage        `json:"stages" doc:"the line of stages: pieces, master, plates, pour, kitchen"`
+	Home     *Home          `json:"home" doc:"open to the home network; null: this machine only"`
+}
+
+// Remark is a finding with where it belongs.
+type Remark struct {
+	finding.Finding
+	Stage string `json:"stage" enum:"pieces,master,plates,pour,kitchen"`
+	Key   string `json:"key" doc:"the key of the job file to change; empty when it is about no single one"`
+	Row   string `json:"row" doc:"the name that it is about; empty: all"`
 }
 
 // Row is one row of the name list.

@@ -55,7 +55,7 @@ export interface State {
   /** Keys that stand at a default or at a class's value. */
   assumed: Assumed[];
   /** Of the last coarse computation, in the order of the stages. */
-  findings: Finding[];
+  findings: Remark[];
   /** The version that the findings and stages belong to. */
   sketched: string;
   /** Why the text on the disk cannot be used, or why it gives no shape; the values above are then the last good ones. */
@@ -313,11 +313,16 @@ export interface Assumed {
   source: string;
 }
 
-export interface Finding {
+export interface Remark {
   severity: "stop" | "care" | "note";
   where: string;
   what: string;
   do: string;
+  stage: "pieces" | "master" | "plates" | "pour" | "kitchen";
+  /** The key of the job file to change; empty when it is about no single one. */
+  key: string;
+  /** The name that it is about; empty: all. */
+  row: string;
 }
 
 export interface Clash {
@@ -409,6 +414,13 @@ export interface Range {
   low: number;
   likely: number;
   high: number;
+}
+
+export interface Finding {
+  severity: "stop" | "care" | "note";
+  where: string;
+  what: string;
+  do: string;
 }
 
 export interface Grid {
@@ -536,6 +548,8 @@ export interface Printer {
 }
 
 export interface Resin {
+  /** What stands on the bottle; cure tests are told apart by it. */
+  name?: string;
   /** The kind of resin whose values are taken where yours are missing. */
   class: string;
   /** Density of the cured resin. */
@@ -557,6 +571,8 @@ export interface Resin {
 }
 
 export interface Silicone {
+  /** What stands on the tin; cure tests are told apart by it. */
+  name?: string;
   /** The kind of rubber whose values are taken where your data sheet's are missing. */
   class: string;
   /** Addition (platinum) or condensation (tin) cure; only addition cure belongs near food. */
@@ -581,6 +597,12 @@ export interface Silicone {
   cure_h: Range;
   /** Temperature for which the data sheet gives its times. */
   sheet_c: number;
+  /** A second temperature for which the data sheet gives times; without one, times are taken to halve for every 10 °C. */
+  second_sheet_c?: number;
+  /** Working time at second_sheet_c. */
+  second_working_time_min?: number;
+  /** Time to demoulding at second_sheet_c. */
+  second_cure_h?: number;
   /** Hardness, Shore A. */
   shore_a: Range;
   /** Elongation at break. */

@@ -1,0 +1,351 @@
+package workshop
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"sync"
+
+	"mouldwright/internal/base/finding"
+	"mouldwright/internal/flow"
+	"mouldwright/internal/job"
+)
+
+// Desk holds the job file: its text, what it means, and every text that came before.
+// All changes of the file go through it, one at a time, and are on the disk before
+// anyone hears of them.
+type Desk struct {
+	root *os.Root // the job's folder
+	dir  string
+	file string // name of the job file in it
+
+	mu       sync.Mutex
+	text     []byte
+	version  string
+	good     *flow.Input // of the last text that could be used
+	goodFor  string      // its version
+	mistakes []Mistake   // why text cannot be used; empty when it can
+	past     []step
+	future   []step
+	own      []Edit // of the page, since the text on the disk was last someone else's
+	base     []byte // that text
+	clash    *Clash
+	seen     stamp // of the job file, when text was read or written
+	art      *artCache
+}
+
+// step is a text that was in place before another.
+type step struct {
+	text []byte
+	own  []Edit // that led away from it; none for a change by a text editor
+}
+
+// Bounds of the history: texts and bytes kept.
+const (
+	maxSteps     = 1000
+	maxStepBytes = 64 << 20
+)
+
+// errStale says that an edit was made on a text that is no longer in place.
+var errStale = errors.New("the job has changed meanwhile")
+
+// openDesk reads the job file at path. A text that cannot be used is no error: the
+// desk then holds its mistakes.
+func openDesk(ctx context.Context, path string) (*Desk, error) {
+	real, err := filepath.EvalSymlinks(path)
+	if err != nil {
+		return nil, &finding.Error{File: path, Found: "cannot be opened", Err: err, Do: "name a job file"}
+	}
+	if real, err = filepath.Abs(real); err != nil {
+		return nil, err
+	}
+	root, err := os.OpenRoot(filepath.Dir(real))
+	if err != nil {
+		return nil, &finding.Error{File: path, Found: "cannot open its folder", Err: err}
+	}
+	d := &Desk{root: root, dir: filepath.Dir(real), file: filepath.Base(real), art: newArtCache(root.FS())}
+	text, st, err := d.read()
+	if err != nil {
+		root.Close()
+		return nil, err
+	}
+	d.adopt(ctx, text, st)
+	d.base = text
+	return d, nil
+}
+
+func (d *Desk) close() { d.root.Close() }
+
+// read takes the text from the disk.
+func (d *Desk) read() ([]byte, stamp, error) {
+	info, err := d.root.Stat(d.file)
+	if err == nil && info.Size() > job.MaxText {
+		err = &finding.Error{File: d.file, Found: fmt.Sprintf("%d bytes", info.Size()), Allowed: fmt.Sprintf("at most %d bytes", job.MaxText)}
+	}
+	if err != nil {
+		return nil, stamp{}, err
+	}
+	text, err := d.root.ReadFile(d.file)
+	return text, stampOf(info), err
+}
+
+// adopt takes a text as the one in place.
+func (d *Desk) adopt(ctx context.Context, text []byte, st stamp) {
+	d.text, d.seen, d.version = text, st, versionOf(text)
+	in, err := d.input(ctx, text)
+	if err != nil {
+		d.mistakes = mistakes(err)
+		return
+	}
+	d.good, d.goodFor, d.mistakes = in, d.version, nil
+}
+
+// input reads a text with all it names.
+func (d *Desk) input(ctx context.Context, text []byte) (*flow.Input, error) {
+	j, err := job.Read(d.file, text)
+	if err != nil {
+		return nil, err
+	}
+	return j.Input(ctx, d.art)
+}
+
+func versionOf(text []byte) string {
+	sum := sha256.Sum256(text)
+	return fmt.Sprintf("%x", sum[:8])
+}
+
+// Edit makes edits together or not at all. errStale: the text is not the version they
+// were made on; they wait in the clash then.
+func (d *Desk) edit(ctx context.Context, version string, edits []Edit) error {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	d.look(ctx)
+	if version != d.version {
+		d.clash = &Clash{Edits: edits, Keys: changedKeys(d.textOf(version), d.text)}
+		return errStale
+	}
+	return d.apply(ctx, edits)
+}
+
+// apply edits the text in place.
+func (d *Desk) apply(ctx context.Context, edits []Edit) error {
+	text, err := applyEdits(d.text, edits)
+	if err != nil {
+		return err
+	}
+	if bytes.Equal(text, d.text) {
+		return nil
+	}
+	in, err := d.input(ctx, text)
+	if err != nil {
+		return err
+	}
+	if err := d.save(text); err != nil {
+		return err
+	}
+	d.push(step{d.text, edits})
+	d.own = append(d.own, edits...)
+	d.text, d.version = text, versionOf(text)
+	d.good, d.goodFor, d.mistakes = in, d.version, nil
+	return nil
+}
+
+// push remembers a text that another replaces.
+func (d *Desk) push(s step) {
+	d.past, d.future = append(d.past, s), nil
+	size := 0
+	for i, p := range slices.Backward(d.past) {
+		if size += len(p.text); size > maxStepBytes || len(d.past)-i > maxSteps {
+			d.past = slices.Clone(d.past[i+1:])
+			break
+		}
+	}
+}
+
+// step goes back (undo) or forward by one text.
+func (d *Desk) step(ctx context.Context, version string, back bool) error {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	d.look(ctx)
+	if version != d.version {
+		return errStale
+	}
+	from, to := &d.past, &d.future
+	if !back {
+		from, to = to, from
+	}
+	if len(*from) == 0 {
+		return &finding.Error{Found: "nothing to " + map[bool]string{true: "undo", false: "redo"}[back]}
+	}
+	s := (*from)[len(*from)-1]
+	if err := d.save(s.text); err != nil {
+		return err
+	}
+	*from = (*from)[:len(*from)-1]
+	*to = append(*to, step{d.text, s.own})
+	st := d.seen
+	d.adopt(ctx, s.text, st)
+	d.own, d.base = nil, s.text
+	return nil
+}
+
+// settle ends a clash: mine puts its edits on top of the text in place, theirs drops
+// them.
+func (d *Desk) settle(ctx context.Context, version string, mine bool) error {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	d.look(ctx)
+	switch {
+	case version != d.version:
+		return errStale
+	case d.clash == nil:
+		return nil
+	case mine:
+		if err := d.apply(ctx, d.clash.Edits); err != nil {
+			return err
+		}
+	}
+	d.clash = nil
+	return nil
+}
+
+// look takes up what a text editor has written. It reports whether anything changed.
+func (d *Desk) look(ctx context.Context) bool {
+	info, err := d.root.Stat(d.file)
+	if err != nil {
+		return false // a file that is away is being replaced
+	}
+	art := d.art.changed()
+	if stampOf(info) == d.seen && !art && len(d.mistakes) == 0 {
+		return false
+	}
+	text, st, err := d.read()
+	if err != nil {
+		return false
+	}
+	if bytes.Equal(text, d.text) {
+		d.seen = st
+		was := d.mistakes
+		if !art && len(was) == 0 {
+			return false
+		}
+		d.art.forget()
+		d.adopt(ctx, text, st) // also when a file that was missing has come
+		return art || !slices.Equal(was, d.mistakes)
+	}
+	before := d.text
+	d.push(step{text: before})
+	if lost := lostEdits(d.base, before, text, d.own); len(lost) > 0 {
+		d.clash = &Clash{Edits: lost, Keys: changedKeys(d.base, text)}
+	}
+	d.art.forget()
+	d.adopt(ctx, text, st)
+	d.own, d.base = nil, text
+	return true
+}
+
+// now is the version of the text in place.
+func (d *Desk) now() string {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.version
+}
+
+// usable is the last text that can be used, and its version; nil while there is none.
+func (d *Desk) usable() (*flow.Input, string, []Mistake) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.good, d.goodFor, d.mistakes
+}
+
+// textOf finds a text that was in place, by its version; nil when it is forgotten.
+func (d *Desk) textOf(version string) []byte {
+	for _, list := range [][]step{d.past, d.future} {
+		for _, s := range slices.Backward(list) {
+			if versionOf(s.text) == version {
+				return s.text
+			}
+		}
+	}
+	return nil
+}
+
+// save writes the text beside the job file, syncs it, and puts it in its place.
+func (d *Desk) save(text []byte) error {
+	mode := fs.FileMode(0o644)
+	if info, err := d.root.Stat(d.file); err == nil {
+		mode = info.Mode().Perm()
+	}
+	if err := replaceFile(d.root, d.file, mode, func(f *os.File) error {
+		_, err := f.Write(text)
+		return err
+	}); err != nil {
+		return &finding.Error{File: d.file, Found: "cannot be saved", Err: err, Do: "make room on the disk, or see whether you may write to its folder; the job is as it was"}
+	}
+	if info, err := d.root.Stat(d.file); err == nil {
+		d.seen = stampOf(info)
+	}
+	return nil
+}
+
+// replaceFile writes a file of the folder whole or not at all.
+func replaceFile(root *os.Root, name string, mode fs.FileMode, content func(*os.File) error) error {
+	tmp := "." + name + ".saving"
+	root.Remove(tmp) // left by a run that was cut off
+	f, err := root.OpenFile(tmp, os.O_RDWR|os.O_CREATE|os.O_EXCL, mode)
+	if err != nil {
+		return err
+	}
+	err = content(f)
+	if err == nil {
+		err = f.Sync()
+	}
+	if closing := f.Close(); err == nil {
+		err = closing
+	}
+	if err == nil {
+		err = root.Rename(tmp, name)
+	}
+	if err != nil {
+		root.Remove(tmp)
+		return err
+	}
+	if dir, err := root.Open("."); err == nil { // the rename itself
+		dir.Sync()
+		dir.Close()
+	}
+	return nil
+}
+
+// mistakes turns an error, or several joined, into what a page shows.
+func mistakes(err error) []Mistake {
+	if joined, ok := err.(interface{ Unwrap() []error }); ok {
+		var all []Mistake
+		for _, e := range joined.Unwrap() {
+			all = append(all, mistakes(e)...)
+		}
+		return all
+	}
+	var e *finding.Error
+	if !errors.As(err, &e) {
+		return []Mistake{{Found: err.Error()}}
+	}
+	m := Mistake{File: e.File, Line: e.Line, Column: e.Column, Key: e.Key, Found: e.Found, Allowed: e.Allowed, Do: e.Do}
+	if e.Err != nil {
+		m.Found = join(m.Found, ": ", e.Err.Error())
+	}
+	return []Mistake{m}
+}
+
+func join(a, between, b string) string {
+	if a == "" {
+		return b
+	}
+	return a + between + b
+}

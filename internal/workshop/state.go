@@ -1,0 +1,202 @@
+package workshop
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"net/http"
+	"path/filepath"
+	"strings"
+
+	"mouldwright/internal/base/finding"
+	"mouldwright/internal/flow"
+	"mouldwright/internal/job"
+)
+
+func (s *Server) getState(w http.ResponseWriter, r *http.Request) error {
+	return answer(w, s.state(r))
+}
+
+// state gathers what the page must know.
+func (s *Server) state(r *http.Request) State {
+	d := s.theDesk()
+	st := State{Rows: []Row{}, Assumed: []flow.Assumed{}, Findings: []Remark{}, Mistakes: []Mistake{}, Stages: stages(nil, nil), Home: s.homeFor(r)}
+	if d == nil {
+		st.Folder, st.File = filepath.Base(filepath.Dir(absolute(s.path))), filepath.Base(s.path)
+		st.Build = s.buildState(nil, nil)
+		return st
+	}
+	d.mu.Lock()
+	st.Begun, st.Version, st.Folder, st.File = true, d.version, filepath.Base(d.dir), d.file
+	st.Undo, st.Redo, st.Clash = len(d.past), len(d.future), d.clash
+	st.Mistakes = append(st.Mistakes, d.mistakes...)
+	in, version := d.good, d.goodFor
+	d.mu.Unlock()
+	if in != nil {
+		st.Values = &Values{&in.Choices}
+		st.Assumed = append(st.Assumed, in.Assumed...)
+		for _, row := range in.Rows {
+			st.Rows = append(st.Rows, Row{Label: row.Label, Vars: row.Vars})
+		}
+	}
+	if run := s.live.last(); run != nil {
+		st.Sketched = run.version
+		if run.err == nil {
+			st.Findings, st.Stages = remarks(run.result), stages(in, run.result)
+		} else if run.version == version && len(st.Mistakes) == 0 {
+			st.Mistakes = append(st.Mistakes, mistakes(run.err)...)
+		}
+	}
+	st.Build = s.buildState(d, in)
+	return st
+}
+
+// remarks says where each finding belongs.
+func remarks(r *flow.Result) []Remark {
+	out := []Remark{}
+	for i, f := range r.Plan.Findings {
+		m := Remark{Finding: f, Stage: r.Stages[i]}
+		m.Key, m.Row = keyOfFinding(f.Where)
+		out = append(out, m)
+	}
+	return out
+}
+
+// keyOfFinding reads a finding's place: "piece[4].art[1].text (Ysoline)" is about a
+// key for one name, "crest: shell.thickness_mm" about a key of all pieces.
+func keyOfFinding(where string) (key, row string) {
+	if i := strings.LastIndex(where, " ("); i > 0 && strings.HasSuffix(where, ")") {
+		where, row = where[:i], where[i+2:len(where)-1]
+	}
+	if i := strings.LastIndex(where, ": "); i > 0 {
+		where = where[i+2:]
+	}
+	if where != "" && job.HasKey(where) {
+		return where, row
+	}
+	return "", row
+}
+
+// stages words where each stage stands. in is the job, r its last sketch; nil while
+// there is none.
+func stages(in *flow.Input, r *flow.Result) []Stage {
+	out := []Stage{{Stage: "pieces"}, {Stage: "master"}, {Stage: "plates"}, {Stage: "pour"}, {Stage: "kitchen"}}
+	if r == nil || in == nil {
+		return out
+	}
+	for i := range out {
+		var own []finding.Finding
+		for k, f := range r.Plan.Findings {
+			if r.Stages[k] == out[i].Stage {
+				own = append(own, f)
+			}
+		}
+		out[i].Worst = finding.Worst(own)
+	}
+	p := &r.Plan
+	if len(p.Pieces) > 0 {
+		out[0].Words = counted(len(in.Choices.Pieces), "design") + ", " + counted(len(p.Pieces), "piece")
+	}
+	if len(p.Masters) > 0 {
+		tiles := 0
+		for _, m := range p.Masters {
+			tiles += m.Tiles
+		}
+		out[1].Words = counted(len(p.Masters), "tray") + ", " + counted(tiles, "tile")
+	}
+	if len(p.Plates) > 0 {
+		min := 0.0
+		for _, pl := range p.Plates {
+			min += pl.PrintTimeMin.Likely
+		}
+		out[2].Words = fmt.Sprintf("%s, %.0f h", counted(len(p.Plates), "plate"), math.Ceil(min/60))
+	}
+	if p.Silicone.VolumeMM3 > 0 {
+		out[3].Words = fmt.Sprintf("%.0f g of rubber", p.Silicone.MassG.Likely)
+	}
+	if p.Chocolate.MeltMassG > 0 {
+		out[4].Words = fmt.Sprintf("%.0f g to melt", p.Chocolate.MeltMassG)
+	}
+	return out
+}
+
+func counted(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}
+
+// afterEdit answers with the state, whatever came of an edit.
+func (s *Server) afterEdit(w http.ResponseWriter, r *http.Request, err error) error {
+	switch {
+	case errors.Is(err, errStale):
+		return s.stale(w, r)
+	case err != nil:
+		return asRefusals(err)
+	}
+	s.changed("page")
+	return answer(w, s.state(r))
+}
+
+// stale answers 409 with the state as it is.
+func (s *Server) stale(w http.ResponseWriter, r *http.Request) error {
+	s.changed("editor")
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(http.StatusConflict)
+	return answer(w, s.state(r))
+}
+
+// asRefusals makes an answer of what a job's reader says.
+func asRefusals(err error) error {
+	var one *finding.Error
+	if _, many := err.(interface{ Unwrap() []error }); many || errors.As(err, &one) {
+		return refusals(mistakes(err))
+	}
+	return err
+}
+
+func (s *Server) postEdit(w http.ResponseWriter, r *http.Request) error {
+	var q EditRequest
+	d, err := s.asked(w, r, &q)
+	if err != nil {
+		return err
+	}
+	return s.afterEdit(w, r, d.edit(r.Context(), q.Version, q.Edits))
+}
+
+func (s *Server) postUndo(w http.ResponseWriter, r *http.Request) error { return s.goStep(w, r, true) }
+func (s *Server) postRedo(w http.ResponseWriter, r *http.Request) error { return s.goStep(w, r, false) }
+
+func (s *Server) goStep(w http.ResponseWriter, r *http.Request, back bool) error {
+	var q StepRequest
+	d, err := s.asked(w, r, &q)
+	if err != nil {
+		return err
+	}
+	return s.afterEdit(w, r, d.step(r.Context(), q.Version, back))
+}
+
+func (s *Server) postSettle(w http.ResponseWriter, r *http.Request) error {
+	var q SettleRequest
+	d, err := s.asked(w, r, &q)
+	if err != nil {
+		return err
+	}
+	if q.Take != "mine" && q.Take != "theirs" {
+		return refusal{http.StatusBadRequest, Mistake{Found: "take " + printable(q.Take), Allowed: "mine or theirs"}}
+	}
+	return s.afterEdit(w, r, d.settle(r.Context(), q.Version, q.Take == "mine"))
+}
+
+// asked reads a request about the job on the desk.
+func (s *Server) asked(w http.ResponseWriter, r *http.Request, q any) (*Desk, error) {
+	if err := s.readJSON(w, r, q); err != nil {
+		return nil, err
+	}
+	d := s.theDesk()
+	if d == nil {
+		return nil, refusal{http.StatusNotFound, Mistake{Found: "there is no job yet", Do: "begin one"}}
+	}
+	return d, nil
+}
