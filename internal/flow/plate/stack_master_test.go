@@ -77,6 +77,8 @@ func TestPlateGivesVolume(t *testing.T) {
 // BenchmarkLayer8000x5000 draws and packs the layers of a plate of 280 x 175 mm with
 // 35 µm pixels, filled by one tray of 20 pieces with letters.
 // MB/s is megapixels a second. kept-MB is what a stack and its scratch hold after it.
+// Run it once with -cpu 1 and once with -cpu 2, not with both in one list: then the
+// first was seen to run on both cores.
 func BenchmarkLayer8000x5000(b *testing.B) {
 	p := material.Printer{PlateWidthMM: 280, PlateDepthMM: 175, PlateHeightMM: 200, PixelMM: 0.035, LayerMM: 0.05, MarginMM: 2, LiftS: unit.Sure(8)}
 	pl, parts := orchard(b, p, 0.05, [2]float64{272, 168}, 20)
