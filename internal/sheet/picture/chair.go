@@ -19,7 +19,7 @@ const (
 	chairTallest      = 1.0
 )
 
-// chair marches a ray through the heights for each quarter of a pixel.
+// chair marches a ray through the heights for each pixel, and four more along edges.
 func (s *scene) chair(ctx context.Context, look Look) (image.Image, error) {
 	w := look.SizePx
 	e, t := chairElevationDeg*math.Pi/180, chairTurnDeg*math.Pi/180
@@ -49,35 +49,63 @@ func (s *scene) chair(ctx context.Context, look Look) (image.Image, error) {
 
 	march := newMarcher(s)
 	fine, round := s.bevel()
+	// look1 follows one ray: the colour it meets, and what it met.
+	look1 := func(fx, fy float64, keep float32) (c rgb, under float32, m met) {
+		u, v := cu+(fx-float64(w)/2)*scale, cv-(fy-float64(h)/2)*scale
+		dx, dy, dz := -bx+rx*u+ux*v, -by+ry*u+uy*v, -bz+uz*v
+		n := 1 / math.Sqrt(dx*dx+dy*dy+dz*dz)
+		dx, dy, dz = dx*n, dy*n, dz*n
+		px, py, pz, hit := march.ray(ex, ey, ez, dx, dy, dz)
+		p := at3{x: float32(px), y: float32(py), z: float32(pz), vx: float32(-dx), vy: float32(-dy), vz: float32(-dz)}
+		light, room := s.lightAt(px, py)
+		if hit {
+			m.kind = s.kindAt(px, py)
+		}
+		if m.kind == 0 {
+			return c, s.ground(p.x, p.y, light, room, keep, look.Ground), m
+		}
+		p.nx, p.ny, p.nz = march.normal(px, py, float64(fine)*s.h.PitchMM)
+		p.mx, p.my, p.mz = march.normal(px, py, float64(round)*s.h.PitchMM)
+		m.nx, m.ny, m.nz, m.z = p.nx, p.ny, p.nz, p.z
+		return s.shade(&s.stuff[m.kind], p, light, room), 0, m
+	}
 	out := image.NewNRGBA(image.Rect(0, 0, w, h))
-	// Four rays a pixel on a turned square.
-	offsets := [4][2]float64{{-0.125, -0.375}, {0.375, -0.125}, {-0.375, 0.125}, {0.125, 0.375}}
+	first := make([]met, w*h)
 	err := field.ForRows(ctx, h, func(from, to int) {
 		for y := from; y < to; y++ {
 			for x := range w {
+				c, under, m := look1(float64(x)+0.5, float64(y)+0.5, border(x, y, w, h))
+				first[y*w+x] = m
+				cover := float32(1)
+				if m.kind == 0 {
+					cover = 0
+				} else {
+					under = 1
+				}
+				blend(out.Pix[y*out.Stride+4*x:], c, cover, under, look.Ground)
+			}
+		}
+	})
+	if err != nil {
+		return nil, err
+	}
+	// Where neighbours met something else, four rays a pixel on a turned square.
+	offsets := [4][2]float64{{-0.125, -0.375}, {0.375, -0.125}, {-0.375, 0.125}, {0.125, 0.375}}
+	err = field.ForRows(ctx, h, func(from, to int) {
+		for y := from; y < to; y++ {
+			for x := range w {
+				if !edge(first, x, y, w, h) {
+					continue
+				}
 				var body rgb
 				var cover, under float32
-				keep := border(x, y, w, h)
 				for _, o := range offsets {
-					u := cu + (float64(x)+0.5+o[0]-float64(w)/2)*scale
-					v := cv - (float64(y)+0.5+o[1]-float64(h)/2)*scale
-					dx, dy, dz := -bx+rx*u+ux*v, -by+ry*u+uy*v, -bz+uz*v
-					n := 1 / math.Sqrt(dx*dx+dy*dy+dz*dz)
-					dx, dy, dz = dx*n, dy*n, dz*n
-					px, py, pz, hit := march.ray(ex, ey, ez, dx, dy, dz)
-					p := at3{x: float32(px), y: float32(py), z: float32(pz), vx: float32(-dx), vy: float32(-dy), vz: float32(-dz)}
-					light, room := s.lightAt(px, py)
-					k := uint8(0)
-					if hit {
-						k = s.kindAt(px, py)
-					}
-					if k == 0 {
-						under += s.ground(p.x, p.y, light, room, keep, look.Ground)
+					c, u, m := look1(float64(x)+0.5+o[0], float64(y)+0.5+o[1], border(x, y, w, h))
+					if m.kind == 0 {
+						under += u
 						continue
 					}
-					p.nx, p.ny, p.nz = march.normal(px, py, float64(fine)*s.h.PitchMM)
-					p.mx, p.my, p.mz = march.normal(px, py, float64(round)*s.h.PitchMM)
-					body = body.add(s.shade(&s.stuff[k], p, light, room))
+					body = body.add(c)
 					cover++
 				}
 				if cover < 4 {
@@ -90,6 +118,35 @@ func (s *scene) chair(ctx context.Context, look Look) (image.Image, error) {
 		}
 	})
 	return out, err
+}
+
+// met is what the ray through the middle of a pixel met.
+type met struct {
+	nx, ny, nz, z float32
+	kind          uint8
+}
+
+// edge says whether one ray is not enough for a pixel: it or a neighbour met another
+// stuff, a surface turned by more than some 8 degrees, or another height by more than
+// a quarter of a millimetre.
+func edge(m []met, x, y, w, h int) bool {
+	c := &m[y*w+x]
+	for _, k := range [4][2]int{{x - 1, y}, {x + 1, y}, {x, y - 1}, {x, y + 1}} {
+		if k[0] < 0 || k[1] < 0 || k[0] >= w || k[1] >= h {
+			continue
+		}
+		n := &m[k[1]*w+k[0]]
+		if n.kind != c.kind {
+			return true
+		}
+		if c.kind == 0 {
+			continue
+		}
+		if c.nx*n.nx+c.ny*n.ny+c.nz*n.nz < 0.99 || c.z-n.z > 0.25 || n.z-c.z > 0.25 {
+			return true
+		}
+	}
+	return false
 }
 
 // covered is the box around everything covered, with a rim of one sample.

@@ -53,7 +53,7 @@ func (m *marcher) normal(x, y, q float64) (nx, ny, nz float32) {
 func (m *marcher) ray(ex, ey, ez, dx, dy, dz float64) (x, y, z float64, hit bool) {
 	f := m.f
 	ground := -ez / dz
-	s, end := math.Max(0, (m.top-ez)/dz), ground
+	s, end := max(0, (m.top-ez)/dz), ground
 	for _, c := range [2][4]float64{{ex, dx, m.box.Min.X, m.box.Max.X}, {ey, dy, m.box.Min.Y, m.box.Max.Y}} {
 		if c[1] == 0 {
 			if c[0] < c[2] || c[0] > c[3] {
@@ -62,9 +62,9 @@ func (m *marcher) ray(ex, ey, ez, dx, dy, dz float64) (x, y, z float64, hit bool
 			continue
 		}
 		t0, t1 := (c[2]-c[0])/c[1], (c[3]-c[0])/c[1]
-		s, end = math.Max(s, math.Min(t0, t1)), math.Min(end, math.Max(t0, t1))
+		s, end = max(s, min(t0, t1)), min(end, max(t0, t1))
 	}
-	step := 0.75 * f.PitchMM / math.Max(math.Hypot(dx, dy), 0.2)
+	step := 0.75 * f.PitchMM / max(math.Hypot(dx, dy), 0.2)
 	side := block * f.PitchMM
 	last := len(m.high)/m.bw - 1
 	before := s
@@ -78,17 +78,17 @@ func (m *marcher) ray(ex, ey, ez, dx, dy, dz float64) (x, y, z float64, hit bool
 			leave := (top - z) / dz
 			x0, y0 := f.X0+float64(bi)*side, f.Y0+float64(bj)*side
 			if dx > 0 {
-				leave = math.Min(leave, (x0+side-x)/dx)
+				leave = min(leave, (x0+side-x)/dx)
 			} else if dx < 0 {
-				leave = math.Min(leave, (x0-x)/dx)
+				leave = min(leave, (x0-x)/dx)
 			}
 			if dy > 0 {
-				leave = math.Min(leave, (y0+side-y)/dy)
+				leave = min(leave, (y0+side-y)/dy)
 			} else if dy < 0 {
-				leave = math.Min(leave, (y0-y)/dy)
+				leave = min(leave, (y0-y)/dy)
 			}
 			before = s
-			s += math.Max(leave, 0) + step*1e-2
+			s += max(leave, 0) + step*1e-2
 			continue
 		}
 		if m.at(x, y) >= z {
