@@ -162,6 +162,11 @@ export class ChocolateView {
     return [((v.x + 1) / 2) * this.canvas.clientWidth, ((1 - v.y) / 2) * this.canvas.clientHeight];
   }
 
+  /** width of the picture, px. */
+  width() {
+    return this.canvas.clientWidth;
+  }
+
   /** facing says whether the right and the front side are turned to the viewer. */
   facing(): { right: boolean; front: boolean } {
     return { right: this.camera.position.x > 0, front: this.camera.position.y < 0 };

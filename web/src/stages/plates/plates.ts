@@ -1,0 +1,36 @@
+// What the drawing of a plate needs beyond the plan.
+import type { OneTray, Tray } from "../../api";
+
+export interface PlatePart {
+  name: string;
+  x_mm: number;
+  y_mm: number;
+  width_mm: number;
+  depth_mm: number;
+  turn_deg: number;
+}
+
+export interface OnePlate {
+  number: number;
+  width_mm: number;
+  depth_mm: number;
+  margin_mm: number;
+  parts: PlatePart[];
+}
+
+/** platesOf gives the plates' drawings where the server has them. */
+export const platesOf = (tray: Tray | null): OnePlate[] => (tray as (Tray & { plates?: OnePlate[] }) | null)?.plates ?? [];
+
+/** tileOf finds the tile that a part's name means: tray 1 tile 2. */
+export function tileOf(trays: OneTray[], name: string): { tray: OneTray; tile: OneTray["tiles"][number] } | null {
+  const m = /^tray (\d+) tile (\d+)/.exec(name);
+  const tray = m && trays.find((t) => t.number === Number(m[1]));
+  const tile = tray && tray.tiles.find((t) => t.number === Number(m[2]));
+  return tray && tile ? { tray, tile } : null;
+}
+
+/** short is a part's name as it stands in the drawing: 1.2, or frame left. */
+export function short(name: string): string {
+  const m = /^tray (\d+) (?:tile|piece) (\d+)/.exec(name);
+  return m ? `${m[1]}.${m[2]}` : name.replace(/^tray (\d+) /, "$1: ");
+}
