@@ -205,3 +205,19 @@ func TestMeasures(t *testing.T) {
 	other.Append(m)
 	near(t, "volume of two", other.Volume(), 384, 1e-12)
 }
+
+// One vertex of very many triangles must not make the check slow.
+func TestCheckOfAConeWithManySides(t *testing.T) {
+	const n = 200000
+	m := &Mesh{V: [][3]float32{{0, 0, 1}, {0, 0, 0}}}
+	for k := range n {
+		s, c := math.Sincos(2 * math.Pi * float64(k) / n)
+		m.V = append(m.V, [3]float32{float32(100 * c), float32(100 * s), 0})
+		a, b := uint32(2+k), uint32(2+(k+1)%n)
+		m.T = append(m.T, [3]uint32{a, b, 0}, [3]uint32{b, a, 1})
+	}
+	if err := m.Check().Err(); err != nil {
+		t.Error(err)
+	}
+	near(t, "volume", m.Volume(), math.Pi*1e4/3, 1e-5) // float32 corners
+}

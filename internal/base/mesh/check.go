@@ -1,8 +1,10 @@
 package mesh
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"mouldwright/internal/base/finding"
 )
@@ -74,23 +76,13 @@ func (m *Mesh) Check() Report {
 			r.Unused++
 			continue
 		}
-		for n, e := range out {
-			w := f.end(e)
-			same, first := 0, true
-			for k, g := range out {
-				if f.end(g) == w {
-					same++
-					first = first && k >= n
-				}
-			}
-			back := 0
-			for _, g := range f.out(int(w)) {
-				if f.end(g) == uint32(v) {
-					back++
-				}
-			}
-			if !first || uint32(v) > w && back > 0 {
-				continue // counted already, or when its other end's turn came
+		for n := 0; n < len(out); {
+			w := f.end(out[n])
+			same := f.count(out[n:], w)
+			n += same
+			back := f.count(f.out(int(w)), uint32(v))
+			if uint32(v) > w && back > 0 {
+				continue // counted at its other end
 			}
 			switch {
 			case same+back > 2:
@@ -122,8 +114,8 @@ func (m *Mesh) Check() Report {
 	return r
 }
 
-// fans lists for each vertex the half-edges that start there; half-edge 3k+i runs
-// from corner i of triangle k to the next.
+// fans lists for each vertex the half-edges that start there, sorted by where they end;
+// half-edge 3k+i runs from corner i of triangle k to the next.
 type fans struct {
 	m     *Mesh
 	start []uint32
@@ -146,6 +138,9 @@ func (m *Mesh) fans() *fans {
 			f.start[v+1]++
 		}
 	}
+	for v := range m.V {
+		slices.SortFunc(f.out(v), func(a, b uint32) int { return cmp.Compare(f.end(a), f.end(b)) })
+	}
 	return f
 }
 
@@ -153,6 +148,22 @@ func (f *fans) out(v int) []uint32 { return f.edges[f.start[v]:f.start[v+1]] }
 
 // end is the vertex where half-edge e ends.
 func (f *fans) end(e uint32) uint32 { return f.m.T[e/3][(e%3+1)%3] }
+
+// find gives the place of the first of the sorted half-edges that ends at w or beyond.
+func (f *fans) find(out []uint32, w uint32) int {
+	n, _ := slices.BinarySearchFunc(out, w, func(e, w uint32) int { return cmp.Compare(f.end(e), w) })
+	return n
+}
+
+// count gives how many of the sorted half-edges end at w.
+func (f *fans) count(out []uint32, w uint32) int {
+	out = out[f.find(out, w):]
+	n := 0
+	for n < len(out) && f.end(out[n]) == w {
+		n++
+	}
+	return n
+}
 
 // turn counts the triangles around the start of half-edge e, from neighbour to
 // neighbour; every edge has exactly two triangles.
@@ -162,12 +173,8 @@ func (f *fans) turn(e uint32) int {
 	for at := e; ; {
 		n++
 		third := f.m.T[at/3][(at%3+2)%3] // the neighbour across the edge third-v starts with v-third
-		for _, g := range f.out(int(v)) {
-			if f.end(g) == third {
-				at = g
-				break
-			}
-		}
+		out := f.out(int(v))
+		at = out[f.find(out, third)]
 		if at == e {
 			return n
 		}
