@@ -130,7 +130,11 @@ func (b *build) shape(ctx context.Context, d *piece.Design, m made, row Row) (*s
 }
 
 func (b *build) surface(ctx context.Context, s *shape, tolMM float64) (err error) {
-	s.made.item, err = master.Surface(ctx, s.piece, b.c.Master, b.c.Silicone.Shrinkage.Likely, tolMM)
+	surface := master.Surface
+	if b.sketch {
+		surface = master.SketchSurface
+	}
+	s.made.item, err = surface(ctx, s.piece, b.c.Master, b.c.Silicone.Shrinkage.Likely, tolMM)
 	return inDesign(s.made.design, err)
 }
 
@@ -152,7 +156,11 @@ func (b *build) hollow(ctx context.Context, d *piece.Design, m made, row Row) (*
 	}
 	p.Design = m.design
 	s.piece = p
-	cav, list, err := cavity.Make(ctx, p, b.c.Shell, c.Filling == "")
+	divide := cavity.Make
+	if b.sketch {
+		divide = cavity.Sketch
+	}
+	cav, list, err := divide(ctx, p, b.c.Shell, c.Filling == "")
 	s.made.found = append(s.made.found, list...)
 	if err != nil {
 		return nil, inDesign(m.design, err)

@@ -15,7 +15,7 @@ import (
 
 // How finely a piece is shown.
 const (
-	coarseTolMM = 0.03 // of its mesh; light comes from the heights
+	coarseTolMM = 0.04 // of its mesh; light comes from the heights
 	fineTolMM   = 0.015
 	finePitchMM = 0.05 // of the relief that the fine mesh is made from
 	textureMax  = 1500 // samples of the heights on the longer side
@@ -120,7 +120,7 @@ func pieceOctets(ctx context.Context, in *flow.Input, h *flow.Hollow, fine bool)
 			return nil, nil, err
 		}
 	}
-	sheet, err := mesh.ReliefEdge(ctx, relief, geom.Simplify(p.Footprint, tol/4), tol, 0)
+	sheet, err := mesh.SketchEdge(ctx, relief, geom.Simplify(p.Footprint, tol/4), tol, 0)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -49,13 +49,29 @@ const leastShare = 0.1
 // Make divides a piece. solid makes all of it shell. The cavity is nil when a
 // finding says stop: the shell or the cap leaves no room for filling.
 func Make(ctx context.Context, p *piece.Piece, c Choices, solid bool) (*Cavity, []finding.Finding, error) {
+	return divide(ctx, p, c, solid, coarseMM, coarseShare)
+}
+
+// Sketch is Make for looking at, some twenty times as fast: its grid is twice to three
+// times as coarse, which moves the masses by about a per cent.
+func Sketch(ctx context.Context, p *piece.Piece, c Choices, solid bool) (*Cavity, []finding.Finding, error) {
+	return divide(ctx, p, c, solid, sketchMM, sketchShare)
+}
+
+// The grid of a sketch, as coarseMM and coarseShare.
+const (
+	sketchMM    = 0.24
+	sketchShare = 1.0 / 10
+)
+
+func divide(ctx context.Context, p *piece.Piece, c Choices, solid bool, gridMM, gridShare float64) (*Cavity, []finding.Finding, error) {
 	if solid {
 		return &Cavity{ShellMM3: p.VolumeMM3}, nil, nil
 	}
 	if !(c.ShellMM > 0 && c.ShellMM <= 100) || !(c.CapMM >= 0 && c.CapMM <= 100) {
 		return nil, nil, &finding.Error{Key: "shell", Found: fmt.Sprintf("thickness_mm %g, cap_mm %g", c.ShellMM, c.CapMM), Allowed: "above 0, at most 100 mm"}
 	}
-	inner, err := erode(ctx, p.Relief, c.ShellMM, math.Max(coarseMM, coarseShare*c.ShellMM))
+	inner, err := erode(ctx, p.Relief, c.ShellMM, math.Max(gridMM, gridShare*c.ShellMM))
 	if err != nil {
 		return nil, nil, err
 	}

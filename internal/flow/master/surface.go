@@ -25,6 +25,18 @@ const thinFilletMM = 0.02
 // the chocolate and not the master gets the asked size, with a fillet of c.FilletMM
 // at its foot, meshed to tolMM. Cavities stays 0, to be set by the caller.
 func Surface(ctx context.Context, p *piece.Piece, c Choices, siliconeShrink, tolMM float64) (Item, error) {
+	return makeSurface(ctx, p, c, siliconeShrink, tolMM, mesh.ReliefEdge)
+}
+
+// SketchSurface is Surface for looking at and for laying out: see mesh.SketchEdge.
+func SketchSurface(ctx context.Context, p *piece.Piece, c Choices, siliconeShrink, tolMM float64) (Item, error) {
+	return makeSurface(ctx, p, c, siliconeShrink, tolMM, mesh.SketchEdge)
+}
+
+// mesher turns a relief into a sheet with a ring at one height.
+type mesher func(ctx context.Context, f *field.Field, o geom.Outline, tolMM float64, edgeZ float32) (*mesh.Sheet, error)
+
+func makeSurface(ctx context.Context, p *piece.Piece, c Choices, siliconeShrink, tolMM float64, triangulate mesher) (Item, error) {
 	it := Item{Name: p.Name, Design: p.Design}
 	if !(siliconeShrink >= 0 && siliconeShrink < 0.5) {
 		return it, &finding.Error{Key: "silicone.shrinkage", Found: fmt.Sprintf("%g", siliconeShrink), Allowed: "0 to less than 0.5"}
@@ -45,7 +57,7 @@ func Surface(ctx context.Context, p *piece.Piece, c Choices, siliconeShrink, tol
 		}
 	}
 	it.Outline = geom.Simplify(it.Outline, ringMM)
-	sheet, err := mesh.ReliefEdge(ctx, f, it.Outline, tolMM, 0)
+	sheet, err := triangulate(ctx, f, it.Outline, tolMM, 0)
 	if err != nil {
 		return it, fmt.Errorf("master: surface of %q: %w", p.Name, err)
 	}
