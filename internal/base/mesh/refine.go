@@ -34,7 +34,7 @@ func (r *refiner) refine(ctx context.Context) error {
 				active = append(active, k)
 			}
 		}
-		if len(active) == 0 && r.between {
+		if len(active) == 0 && (r.between || r.sketch) {
 			return nil
 		}
 		if len(active) == 0 {
