@@ -6,6 +6,7 @@ import (
 	"mouldwright/internal/flow/cavity"
 	"mouldwright/internal/flow/kitchen"
 	"mouldwright/internal/flow/master"
+	"mouldwright/internal/flow/mould"
 	"mouldwright/internal/flow/piece"
 	"mouldwright/internal/flow/plate"
 	"mouldwright/internal/flow/pour"
@@ -30,6 +31,11 @@ type Choices struct {
 	Master  master.Choices  `toml:"master" doc:"mould rules"`
 	Plate   plate.Choices   `toml:"plate" doc:"how parts are put on build plates"`
 	Pour    pour.Choices    `toml:"pour" doc:"how the rubber is mixed and poured"`
+	Mould   mould.Choices   `toml:"mould" doc:"how the cured mould is handled"`
+
+	CureTest pour.TestChoices `toml:"cure_test" doc:"which combinations the cure test tries"`
+	Bench    pour.Bench       `toml:"bench" doc:"what stands on the bench, and the room"`
+	Kits     []pour.Kit       `toml:"kit" optional:"yes" doc:"the sizes in which the rubber is sold"`
 
 	Names  Names           `toml:"names" optional:"yes" doc:"the list for personalised pieces"`
 	Pieces []piece.Choices `toml:"piece" doc:"the designs, in the order of the sheets"`

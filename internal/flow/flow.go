@@ -2,7 +2,7 @@
 //
 //	Input (choices, names, bytes of the art)
 //	  artwork -> relief -> piece -> master -> plate
-//	                         |        `----> pour
+//	                         |        `----> pour, mould
 //	                         `-> cavity -> kitchen
 //	Result (Plan, shapes for pictures and sheets)
 //
@@ -23,7 +23,6 @@ import (
 	"mouldwright/internal/flow/master"
 	"mouldwright/internal/flow/piece"
 	"mouldwright/internal/flow/plate"
-	"mouldwright/internal/flow/pour"
 )
 
 // Options is what a build is given besides its input.
@@ -59,7 +58,7 @@ func (b *build) run(ctx context.Context, pieces, plates func(context.Context) er
 	for _, s := range []struct {
 		stage string
 		do    func(context.Context) error
-	}{{"pieces", pieces}, {"master", b.master}, {"plates", plates}, {"pour", b.pour}, {"kitchen", b.kitchen}} {
+	}{{"pieces", pieces}, {"master", b.master}, {"plates", plates}, {"pour", b.pour}, {"mould", b.mould}, {"kitchen", b.kitchen}} {
 		b.stage = s.stage
 		if err := s.do(ctx); err != nil {
 			return nil, err
@@ -92,7 +91,7 @@ func (b *build) head() Plan {
 		Revision: Code(digest), Digest: fmt.Sprintf("%x", digest),
 		Assumed: append([]Assumed{}, b.in.Assumed...), Findings: []finding.Finding{},
 		Pieces: []PlanPiece{}, Masters: []PlanMaster{}, Plates: []PlanPlate{},
-		Silicone: PlanSilicone{Trays: []PlanPour{}}, Chocolates: []PlanKind{}, Fillings: []PlanFilling{},
+		Silicone: PlanSilicone{Trays: []PlanPour{}}, Pour: emptyRubber(), Mould: PlanMould{Trays: []PlanMouldTray{}}, Chocolates: []PlanKind{}, Fillings: []PlanFilling{},
 	}
 }
 
@@ -154,20 +153,6 @@ func (b *build) plates(ctx context.Context) error {
 		b.r.Plan.Plates = append(b.r.Plan.Plates, pl)
 	}
 	b.opt.Progress("plate", len(p.Plates), len(p.Plates))
-	return nil
-}
-
-func (b *build) pour(context.Context) error {
-	p, list, err := pour.Make(b.r.Master.Trays, b.c.Pour, b.c.Silicone)
-	if err != nil {
-		return err
-	}
-	b.found(list)
-	s := &b.r.Plan.Silicone
-	s.VolumeMM3, s.MassG, s.PartAG, s.PartBG = p.Total.VolumeMM3, p.Total.MassG, p.Total.PartAG, p.Total.PartBG
-	for _, m := range p.Trays {
-		s.Trays = append(s.Trays, PlanPour{Tray: m.Tray, MassG: m.MassG, PartAG: m.PartAG, PartBG: m.PartBG})
-	}
 	return nil
 }
 

@@ -3,6 +3,8 @@ package flow
 import (
 	"path"
 	"strings"
+
+	"mouldwright/internal/flow/pour"
 )
 
 // Input is everything a build starts from: what a person decided, and the bytes of
@@ -12,6 +14,14 @@ type Input struct {
 	Assumed []Assumed
 	Rows    []Row
 	Files   map[string][]byte // by the name that the job file uses
+	Past    Past
+}
+
+// Past is what happened on the bench before, as the record has it. It decides whether
+// rubber may be poured, and is no part of the revision: no printed part depends on it.
+type Past struct {
+	CureTests    []pour.CureTest
+	RetiredAfter []int // casts after which earlier moulds were put away
 }
 
 // Row is one row of the name list.

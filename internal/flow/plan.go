@@ -21,6 +21,8 @@ type Plan struct {
 	Plates  []PlanPlate  `json:"plates" doc:"each build plate to print"`
 
 	Silicone     PlanSilicone  `json:"silicone" doc:"rubber to mix for all trays"`
+	Pour         PlanRubber    `json:"pour" doc:"the cure test, the cups, the times, the kits"`
+	Mould        PlanMould     `json:"mould" doc:"the cured mould"`
 	Chocolate    PlanChocolate `json:"chocolate" doc:"all chocolates together"`
 	Chocolates   []PlanKind    `json:"chocolates" doc:"each chocolate"`
 	FillingMassG float64       `json:"filling_mass_g" doc:"all fillings together, with losses"`

@@ -12,7 +12,7 @@ import (
 // Result is a whole build: the plan, and the shapes that pictures and sheets draw.
 type Result struct {
 	Plan    Plan
-	Stages  []string // the stage that each of Plan.Findings is from: pieces, master, plates, pour, kitchen
+	Stages  []string // the stage that each of Plan.Findings is from: pieces, master, plates, pour, mould, kitchen
 	Choices *Choices
 	Items   []master.Item // pieces as they stand on the master, in the order of Plan.Pieces
 	Master  *master.Master

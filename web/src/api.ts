@@ -251,6 +251,14 @@ export interface JobChoices {
   plate: PlateChoices;
   /** How the rubber is mixed and poured. */
   pour: PourChoices;
+  /** How the cured mould is handled. */
+  mould: MouldChoices;
+  /** Which combinations the cure test tries. */
+  cure_test: TestChoices;
+  /** What stands on the bench, and the room. */
+  bench: Bench;
+  /** The sizes in which the rubber is sold. */
+  kit?: Kit[];
   /** The list for personalised pieces. */
   names?: Names;
   /** The designs, in the order of the sheets. */
@@ -467,6 +475,10 @@ export interface Plan {
   plates: PlanPlate[];
   /** Rubber to mix for all trays. */
   silicone: PlanSilicone;
+  /** The cure test, the cups, the times, the kits. */
+  pour: PlanRubber;
+  /** The cured mould. */
+  mould: PlanMould;
   /** All chocolates together. */
   chocolate: PlanChocolate;
   /** Each chocolate. */
@@ -710,6 +722,74 @@ export interface PlateChoices {
 export interface PourChoices {
   /** Share of the mixed rubber that stays as a film in cups and on spatulas (common practice, no source: 0.03-0.06). */
   left_in_cup: number;
+  /** Rubber that stays in the brush of each tray's first coat; 0 without one (common practice, no source). */
+  left_in_brush_g: number;
+  /** Bought beyond what is needed, as a share of it (common practice, no source). */
+  reserve_share: number;
+  /** Rubber poured in a minute, in a thin stream (common practice, no source). */
+  pour_g_min: number;
+  /** Mixing, with scraping and the second cup (common practice, no source). */
+  mix_min: number;
+  /** Under vacuum, when there is one (makers' tips: about 5 min at most). */
+  degas_min: number;
+  /** What is done to the print before the rubber, with times and temperatures; the cure test must be of the same. */
+  treatment: string;
+  /** The coating on the print, or none. */
+  coating: string;
+}
+
+export interface MouldChoices {
+  /** Radius to which the mould is bent back when it is peeled off (common practice, no source). */
+  peel_radius_mm: number;
+  /** By what factor the stretch stays below the elongation at break (common practice, no source: 10-15 % of it, a factor of 7-10). */
+  stretch_safety: number;
+  /** How far a filled mould may sag between two supports before a shell cracks or a filling runs (common practice, no source). */
+  sag_mm: number;
+  /** Deepest undercut that you added to the master by hand; the program's own pieces have none. */
+  undercut_mm: number;
+}
+
+export interface TestChoices {
+  /** Further resins to test. */
+  resins?: string[];
+  /** Further ways to wash and post-cure, each with its times and temperatures. */
+  treatments?: string[];
+  /** Further coatings to test; none is always tested. */
+  coatings?: string[];
+  /** Side of a pad. */
+  pad_mm: number;
+  /** Rubber on a pad; inhibition reaches about half a millimetre deep, so the body above it shows what the rubber itself does. */
+  rubber_mm: Range;
+}
+
+export interface Bench {
+  /** Temperature of room, rubber and master. */
+  room_c: Range;
+  /** Height above the sea; thin air limits what a vacuum gauge can show. */
+  altitude_m: number;
+  /** What the chamber's gauge shows below the air around (1 inHg = 33.86 hPa, 1 kPa = 10 hPa); 0: no vacuum. */
+  vacuum_hpa: number;
+  /** Share of the stirred mix that is air (makers' tips of three to five times the volume at 29 inHg say 0.06-0.13). */
+  air_share: Range;
+  /** Step of the scale. */
+  scale_g: number;
+  /** By what share the ratio may be off (common practice, no source). */
+  ratio_tolerance: number;
+  /** Volume of the largest mixing cup that also fits the chamber, to the brim. */
+  cup_ml: number;
+  /** The most that one mixes evenly by hand (common practice, no source). */
+  hand_g: number;
+}
+
+export interface Kit {
+  /** What the kit is called on the shopping list. */
+  name: string;
+  /** A and B together. */
+  mass_g: number;
+  /** Price of one, in your money; at most two decimals count. */
+  price: number;
+  /** How long an opened kit keeps, as its data sheet says (6 months: common practice, no source). */
+  opened_months: number;
 }
 
 export interface Names {
@@ -823,6 +903,88 @@ export interface PlanSilicone {
   part_b_g: number;
   /** Each tray's pour. */
   trays: PlanPour[];
+}
+
+export interface PlanRubber {
+  /** A cure test of exactly this combination came out clean. */
+  released: boolean;
+  /** Why it is released or not. */
+  why: string;
+  /** The combinations to test; the job's own is the first. */
+  cure_test: PlanCureTest[];
+  /** Rubber to mix for the pads. */
+  pads_mass_g: number;
+  /** Of that, part A. */
+  pads_part_a_g: number;
+  /** Of that, part B. */
+  pads_part_b_g: number;
+  /** When to judge a pad. */
+  pads_look_h: Range;
+  /** Why then. */
+  pads_look_why: string;
+  /** What keeps rubber from setting, with remedies. */
+  inhibitors: PlanInhibitor[];
+  /** The rubber's declaration, as its data sheet words it. */
+  food_contact?: string;
+  /** Post-cure before food, as the data sheet asks; 0: none. */
+  post_cure_h: number;
+  /** At this temperature. */
+  post_cure_c: number;
+  /** Temperature that the times are for. */
+  room_c: Range;
+  /** Working time at the room's temperature. */
+  working_time_min: Range;
+  /** The rule that brought it there. */
+  working_time_by: string;
+  /** Time to demoulding at the room's temperature. */
+  cure_h: Range;
+  /** The rule that brought it there. */
+  cure_by: string;
+  /** Not before: the longest cure. */
+  demould_h: number;
+  /** After the last pour: cured, post-cured, cooled and washed. */
+  first_food_h: Range;
+  /** Factor by which the viscosity has grown at the end of the working time. */
+  thickening: Range;
+  /** Volumes that the mix takes under vacuum; 1 without. */
+  rise: Range;
+  /** The least mass whose ratio stays within tolerance on this scale. */
+  smallest_batch_g: number;
+  /** The most that one cup can be. */
+  largest_batch_g: number;
+  /** What bounds it. */
+  largest_batch_by: string;
+  /** Each batch, in order. */
+  cups: PlanCup[];
+  /** After a pour: the next one may follow once it is firm, or else while it is wet. */
+  firm_from_h: Range;
+  /** After a pour: so long the next one bonds to it, if it is clean and free of release. */
+  bond_until_h: number;
+  /** The smallest bubble that rises out before the rubber sets, by diameter; smaller ones stay. */
+  smallest_bubble_out_mm: Range;
+  /** The same without degassing. */
+  smallest_bubble_out_of_frame_mm: Range;
+  /** For the frames at the densest, the pads and the reserve. */
+  buy_g: number;
+  /** Kits to buy at the least price. */
+  kits: PlanKit[];
+  /** All kits together. */
+  kits_price: number;
+  /** Left of the kits when frames and pads are poured; 0 without kits. */
+  leftover_g: Range;
+  /** How long that keeps. */
+  leftover_months: number;
+}
+
+export interface PlanMould {
+  /** When it is peeled off, as a share of length; the tray that is stretched most. */
+  stretch: Range;
+  /** Lowest elongation at break divided by the safety factor. */
+  stretch_allowed: number;
+  /** How often a mould will be filled before it is put away. */
+  casts: Range;
+  /** Each tray's mould. */
+  trays: PlanMouldTray[];
 }
 
 export interface PlanChocolate {
@@ -955,4 +1117,104 @@ export interface PlanPour {
   part_a_g: number;
   /** Part B, for the likely mass. */
   part_b_g: number;
+}
+
+export interface PlanCureTest {
+  /** Printing resin. */
+  resin: string;
+  /** Washing and post-cure. */
+  treatment: string;
+  /** Coating, or none. */
+  coating: string;
+  /** Rubber. */
+  silicone: string;
+  /** Liquid, gummy, tacky skin or clean; empty: not tested. */
+  outcome: string;
+  /** When it was judged. */
+  date?: string;
+}
+
+export interface PlanInhibitor {
+  /** What inhibits. */
+  what: string;
+  /** The usual remedy. */
+  remedy: string;
+  /** Where that is from. */
+  source: string;
+}
+
+export interface PlanCup {
+  /** From 1. */
+  number: number;
+  /** To mix. */
+  mass_g: number;
+  /** Part A, on the scale's steps. */
+  part_a_g: number;
+  /** Part B, on the scale's steps. */
+  part_b_g: number;
+  /** Part A of this cup and all before it. */
+  total_a_g: number;
+  /** Part B of this cup and all before it. */
+  total_b_g: number;
+  /** By what share the ratio can be off on this scale. */
+  ratio_off_share: number;
+  /** Least volume of the cup, with room to stir or to rise. */
+  room_ml: number;
+  /** Level over the base of the tray that it ends in. */
+  level_mm: number;
+  /** The trays that it goes into. */
+  fills: PlanFill[];
+  /** Mixed and degassed. */
+  ready_min: number;
+  /** How long pouring takes. */
+  pour_min: number;
+  /** The latest moment to begin to pour. */
+  last_pour_min: number;
+  /** Until then the next cup flows into it. */
+  wet_until_min: number;
+}
+
+export interface PlanKit {
+  /** Of the kit. */
+  name: string;
+  /** To buy. */
+  count: number;
+  /** Of one. */
+  mass_g: number;
+  /** Of one. */
+  price: number;
+}
+
+export interface PlanMouldTray {
+  /** Tray number. */
+  tray: number;
+  /** Of the cured mould. */
+  mass_g: Range;
+  /** Rubber under the deepest cavity. */
+  floor_mm: number;
+  /** Of the rubber, from its hardness. */
+  modulus_mpa: Range;
+  /** That the filled mould bridges before it sags more than allowed. */
+  span_mm: Range;
+  /** Keep a board under it when it is filled. */
+  needs_board: boolean;
+  /** Of the liquid rubber at the frame's foot. */
+  side_pressure_pa: number;
+  /** On the longest side of the frame. */
+  side_push_n: number;
+  /** Of the longest printed panel, an upper bound; 0 for boards of your own. */
+  bulge_mm: Range;
+  /** When it is peeled off, as a share of length. */
+  stretch: Range;
+  /** What stretches it. */
+  stretch_why: string;
+}
+
+export interface PlanFill {
+  /** Tray number. */
+  tray: number;
+  /** Of what was mixed. */
+  mass_g: number;
+  /** Level over its base, reached with it. */
+  level_mm: number;
 }

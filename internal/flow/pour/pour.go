@@ -1,10 +1,20 @@
-// Package pour says how much rubber to mix.
+// Package pour plans the rubber: tested, measured, degassed, poured, cured.
 //
-//	trays' rubber volumes + silicone --Make--> Pour (mass, part A and part B, per tray and in all)
+//	Work (trays, pieces, rubber, kits, cure tests) + Choices + Bench --Make--> Pour
+//	  masses of A and B, per tray and in all      pour.go
+//	  the cure test and whether the pour is released  curetest.go
+//	  the scale, the vacuum, the cups and their levels  scale.go, vacuum.go, cup.go, level.go
+//	  times at the room's temperature, bubbles    cure.go, bubble.go
+//	  the kits to buy                             kit.go
+//
+// Times count from the moment at which mixing begins. What happened on the bench comes
+// in as values; the stage reads no clock.
 package pour
 
 import (
+	"context"
 	"fmt"
+	"math"
 
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/material"
@@ -14,7 +24,44 @@ import (
 
 // Choices is how rubber is mixed and poured: the job file's [pour].
 type Choices struct {
-	CupShare float64 `toml:"left_in_cup" default:"0.04" min:"0" max:"0.5" doc:"share of the mixed rubber that stays as a film in cups and on spatulas (common practice, no source: 0.03-0.06)"`
+	CupShare  float64 `toml:"left_in_cup" default:"0.04" min:"0" max:"0.5" doc:"share of the mixed rubber that stays as a film in cups and on spatulas (common practice, no source: 0.03-0.06)"`
+	BrushG    float64 `toml:"left_in_brush_g" default:"3" min:"0" max:"100" doc:"rubber that stays in the brush of each tray's first coat; 0 without one (common practice, no source)"`
+	Reserve   float64 `toml:"reserve_share" default:"0.1" min:"0" max:"1" doc:"bought beyond what is needed, as a share of it (common practice, no source)"`
+	PourGMin  float64 `toml:"pour_g_min" default:"150" min:"5" max:"5000" doc:"rubber poured in a minute, in a thin stream (common practice, no source)"`
+	MixMin    float64 `toml:"mix_min" default:"4" min:"0.5" max:"60" doc:"mixing, with scraping and the second cup (common practice, no source)"`
+	DegasMin  float64 `toml:"degas_min" default:"4" min:"0" max:"60" doc:"under vacuum, when there is one (makers' tips: about 5 min at most)"`
+	Treatment string  `toml:"treatment" default:"washed, dried and post-cured" doc:"what is done to the print before the rubber, with times and temperatures; the cure test must be of the same"`
+	Coating   string  `toml:"coating" default:"none" doc:"the coating on the print, or none"`
+}
+
+// Bench is what stands on the bench: the job file's [bench].
+type Bench struct {
+	RoomC          unit.Range `toml:"room_c" default:"[20, 22, 24]" min:"10" max:"40" doc:"temperature of room, rubber and master"`
+	AltitudeM      float64    `toml:"altitude_m" default:"0" min:"-400" max:"5000" doc:"height above the sea; thin air limits what a vacuum gauge can show"`
+	VacuumHPa      float64    `toml:"vacuum_hpa" default:"0" min:"0" max:"1100" doc:"what the chamber's gauge shows below the air around (1 inHg = 33.86 hPa, 1 kPa = 10 hPa); 0: no vacuum"`
+	AirShare       unit.Range `toml:"air_share" default:"[0.03, 0.07, 0.13]" min:"0" max:"0.5" doc:"share of the stirred mix that is air (makers' tips of three to five times the volume at 29 inHg say 0.06-0.13)"`
+	ScaleG         float64    `toml:"scale_g" default:"0.1" min:"0.001" max:"50" doc:"step of the scale"`
+	RatioTolerance float64    `toml:"ratio_tolerance" default:"0.02" min:"0.001" max:"0.2" doc:"by what share the ratio may be off (common practice, no source)"`
+	CupML          float64    `toml:"cup_ml" default:"1000" min:"10" max:"50000" doc:"volume of the largest mixing cup that also fits the chamber, to the brim"`
+	HandG          float64    `toml:"hand_g" default:"500" min:"10" max:"20000" doc:"the most that one mixes evenly by hand (common practice, no source)"`
+}
+
+// readyMin is when a cup is mixed and degassed.
+func (b Bench) readyMin(c Choices) float64 {
+	if b.VacuumHPa > 0 {
+		return c.MixMin + c.DegasMin
+	}
+	return c.MixMin
+}
+
+// Work is what is to be poured, with what, and what was found out before.
+type Work struct {
+	Trays    []master.Tray
+	Items    []master.Item // that stand on the trays
+	Silicone material.Silicone
+	Resin    string // what it is called
+	Kits     []Kit
+	Tests    []CureTest // with their outcomes
 }
 
 // Mix is rubber to be weighed out: PartAG + PartBG = MassG.Likely.
@@ -26,44 +73,212 @@ type Mix struct {
 	PartBG    float64
 }
 
-// Pour is the rubber of every tray and of all together.
+// Pour is the rubber of every tray and of all together, and the way there.
 type Pour struct {
 	Trays []Mix
 	Total Mix
+
+	Released bool // the cure test allows it
+	Why      string
+	Pads     Pads
+
+	Times   Times
+	Rise    unit.Range // volumes of the mix under vacuum; 1 without
+	Batch   Batch
+	Cups    []Cup
+	Stage   Stage
+	Bubbles Bubbles
+
+	BuyG         float64 // for the frames at the densest, the pads and the reserve
+	Kits         []Buy
+	KitsPrice    float64
+	LeftoverG    unit.Range // when frames and pads are poured
+	OpenedMonths float64    // that the leftover keeps; 0 without kits
+
+	densityGML unit.Range
 }
 
-// Make divides each tray's rubber into its parts. Mass = volume * density /
-// (1 - left in cup). The ratio counts by mass; where the data sheet gives it by
-// volume, each part's own density turns it into mass, since parts are weighed.
-func Make(trays []master.Tray, c Choices, s material.Silicone) (*Pour, []finding.Finding, error) {
-	a, b := s.RatioA, s.RatioB
-	if s.RatioBy == "volume" {
-		a, b = a*s.DensityAGML, b*s.DensityBGML
+// Make plans the pour. A Stop finding says that no cup can be mixed well; masses are
+// there all the same. It is an error when the data sheet, the vacuum or the room
+// cannot be true.
+func Make(ctx context.Context, w Work, c Choices, test TestChoices, b Bench) (*Pour, []finding.Finding, error) {
+	s := w.Silicone
+	p, err := masses(w.Trays, c, s)
+	if err != nil {
+		return nil, nil, err
 	}
-	if !(a > 0 && b > 0) {
-		return nil, nil, &finding.Error{Key: "silicone.ratio_a", Found: fmt.Sprintf("a ratio of %g to %g", a, b), Allowed: "both above 0", Do: "take the mixing ratio from the data sheet"}
+	if err := b.check(c); err != nil {
+		return nil, nil, err
+	}
+	grown, err := growth(b.VacuumHPa, b.AltitudeM)
+	if err != nil {
+		return nil, nil, err
+	}
+	var found []finding.Finding
+	var list []finding.Finding
+	if p.Times, list, err = times(s, b.RoomC); err != nil {
+		return nil, nil, err
+	}
+	found = append(found, list...)
+	p.Rise = rise(b.AirShare, grown)
+	ra, rb, err := s.MassRatio()
+	if err != nil {
+		return nil, nil, err
+	}
+	p.Batch = batch(ra, rb, s.DensityGML, p.Rise.High, p.Times, c, b)
+	if err := p.testing(w, c, test, ra, rb, b); err != nil {
+		return nil, nil, err
+	}
+	found = append(found, p.remarks(s)...)
+	if f, bad := p.Batch.tooSmall(p.Times, b.readyMin(c)); bad {
+		return p, append(found, f), nil
+	}
+	fill, err := fillings(ctx, w.Trays, w.Items)
+	if err != nil {
+		return nil, nil, err
+	}
+	if p.Cups, err = share(p, fill, ra, rb, c, b); err != nil {
+		return nil, nil, err
+	}
+	if len(p.Cups) > 0 && p.Cups[0].MassG < p.Batch.SmallestG {
+		found = append(found, finding.Finding{Severity: finding.Care, Where: "pour", What: fmt.Sprintf("%.4g g are mixed, less than the %.4g g that keep the ratio on this scale", p.Cups[0].MassG, p.Batch.SmallestG), Do: "a finer scale, or mix the smallest batch and keep the rest for a pad"})
+	}
+	p.Stage = stage(p.Times)
+	p.rising(w.Trays, s, c, b, grown)
+	if err := p.buying(ctx, w.Kits, c); err != nil {
+		return nil, nil, err
+	}
+	return p, found, nil
+}
+
+// masses divides each tray's rubber into its parts. Mass = volume * density / (1 -
+// left in cup) + what stays in the brush.
+func masses(trays []master.Tray, c Choices, s material.Silicone) (*Pour, error) {
+	a, b, err := s.MassRatio()
+	if err != nil {
+		return nil, err
 	}
 	if !(c.CupShare >= 0 && c.CupShare < 1) {
-		return nil, nil, &finding.Error{Key: "pour.left_in_cup", Found: fmt.Sprintf("a share of %g", c.CupShare), Allowed: "0 to less than 1"}
+		return nil, &finding.Error{Key: "pour.left_in_cup", Found: fmt.Sprintf("a share of %g", c.CupShare), Allowed: "0 to less than 1"}
 	}
-	mix := func(tray int, mm3 float64) Mix {
-		m := Mix{Tray: tray, VolumeMM3: mm3, MassG: s.DensityGML.Scale(mm3 / 1000 / (1 - c.CupShare))}
+	if !(s.DensityGML.Ordered() && s.DensityGML.Low > 0) {
+		return nil, &finding.Error{Key: "silicone.density_g_ml", Found: s.DensityGML.String() + " g/ml", Allowed: "above 0"}
+	}
+	parts := func(m Mix) Mix {
 		m.PartAG = m.MassG.Likely * a / (a + b)
 		m.PartBG = m.MassG.Likely * b / (a + b)
 		return m
 	}
-	p := &Pour{Trays: make([]Mix, len(trays))}
-	sum := 0.0
+	p := &Pour{Trays: make([]Mix, len(trays)), densityGML: s.DensityGML}
 	for i, t := range trays {
-		p.Trays[i] = mix(t.Number, t.RubberMM3)
-		sum += t.RubberMM3
+		m := Mix{Tray: t.Number, VolumeMM3: t.RubberMM3, MassG: s.DensityGML.Map(func(d float64) float64 {
+			return (t.RubberMM3/1000*d + c.BrushG) / (1 - c.CupShare)
+		})}
+		p.Trays[i] = parts(m)
+		p.Total.VolumeMM3 += m.VolumeMM3
+		p.Total.MassG = plus(p.Total.MassG, m.MassG)
 	}
-	p.Total = mix(0, sum)
-	var found []finding.Finding
+	p.Total = parts(p.Total)
+	return p, nil
+}
+
+func plus(a, b unit.Range) unit.Range {
+	return unit.Range{Low: a.Low + b.Low, Likely: a.Likely + b.Likely, High: a.High + b.High}
+}
+
+// check refuses what the job file's reader would, for callers without one.
+func (b Bench) check(c Choices) error {
+	for _, v := range [...]struct {
+		key string
+		is  float64
+	}{{"bench.scale_g", b.ScaleG}, {"bench.cup_ml", b.CupML}, {"bench.ratio_tolerance", b.RatioTolerance}, {"bench.hand_g", b.HandG}, {"pour.pour_g_min", c.PourGMin}, {"pour.mix_min", c.MixMin}} {
+		if !(v.is > 0) || math.IsInf(v.is, 0) {
+			return &finding.Error{Key: v.key, Found: fmt.Sprintf("%g", v.is), Allowed: "above 0"}
+		}
+	}
+	if !b.AirShare.Ordered() || b.AirShare.Low < 0 || b.AirShare.High >= 1 {
+		return &finding.Error{Key: "bench.air_share", Found: b.AirShare.String(), Allowed: "0 to less than 1"}
+	}
+	if !(c.DegasMin >= 0 && c.BrushG >= 0 && c.Reserve >= 0) {
+		return &finding.Error{Key: "pour", Found: fmt.Sprintf("degas_min %g, left_in_brush_g %g, reserve_share %g", c.DegasMin, c.BrushG, c.Reserve), Allowed: "0 or more"}
+	}
+	return nil
+}
+
+// testing plans the pads and asks whether the pour is released.
+func (p *Pour) testing(w Work, c Choices, test TestChoices, ra, rb float64, b Bench) error {
+	own := CureTest{Resin: w.Resin, Treatment: c.Treatment, Coating: c.Coating, Silicone: w.Silicone.Called()}
+	if plain(own.Coating) == "" {
+		own.Coating = NoCoating
+	}
+	tests, err := Combinations(own, test)
+	if err != nil {
+		return err
+	}
+	if p.Released, p.Why, err = Released(own, w.Tests); err != nil {
+		return err
+	}
+	for i := range tests {
+		if t, ok := latest(tests[i], w.Tests); ok {
+			tests[i].Outcome, tests[i].Date = t.Outcome, t.Date
+		}
+	}
+	p.Pads.Tests = tests
+	ml := float64(len(tests)) * test.PadMM * test.PadMM * test.RubberMM.High / 1000
+	p.Pads.MassG = max(ml*w.Silicone.DensityGML.High/(1-c.CupShare), p.Batch.SmallestG)
+	p.Pads.PartAG = onScale(p.Pads.MassG*ra/(ra+rb), b.ScaleG)
+	p.Pads.PartBG = onScale(p.Pads.MassG*rb/(ra+rb), b.ScaleG)
+	p.Pads.LookH, p.Pads.LookWhy = lookAt(p.Times.CureH)
+	return nil
+}
+
+// remarks are about the rubber and its test.
+func (p *Pour) remarks(s material.Silicone) (found []finding.Finding) {
+	if !p.Released {
+		found = append(found, finding.Finding{Severity: finding.Care, Where: "pour", What: "not released: " + p.Why, Do: "print pads of the same resin, treat and coat them as the master, and test the rubber on them"})
+	}
 	if s.Cure == "condensation" {
 		found = append(found, finding.Finding{Severity: finding.Care, Where: "silicone.cure",
 			What: "a condensation cure rubber shrinks more and is not meant for food",
 			Do:   "take an addition cure rubber that declares food contact"})
 	}
-	return p, found, nil
+	if s.FoodContact == "" {
+		found = append(found, finding.Finding{Severity: finding.Care, Where: "silicone.food_contact",
+			What: "no declaration of food contact is known for this rubber",
+			Do:   "copy the sentence from its data sheet, with the post-cure that it asks for; without one, no food may touch the mould. The print itself never touches food"})
+	}
+	return found
+}
+
+// rising finds the smallest bubble that leaves the deepest frame. A cup is taken to be
+// as deep as a batch that is as high as wide.
+func (p *Pour) rising(trays []master.Tray, s material.Silicone, c Choices, b Bench, grown float64) {
+	depth, batchG, poured := 0.0, 0.0, b.readyMin(c)
+	for _, t := range trays {
+		depth = max(depth, t.RubberMM)
+	}
+	if len(p.Cups) > 0 {
+		batchG = p.Cups[0].MassG
+		poured += p.Cups[0].PourMin
+	}
+	cup := math.Cbrt(4 * batchG / s.DensityGML.Likely * 1000 / math.Pi)
+	p.Bubbles = bubbles(p.Times, s.DensityGML, s.ViscosityPaS, depth, cup, c.MixMin, b.readyMin(c), poured, grown)
+}
+
+// buying chooses the kits.
+func (p *Pour) buying(ctx context.Context, kits []Kit, c Choices) (err error) {
+	p.BuyG = p.Total.MassG.High*(1+c.Reserve) + p.Pads.MassG
+	if p.Kits, err = cheapest(ctx, kits, p.BuyG); err != nil || len(p.Kits) == 0 {
+		return err
+	}
+	bought := 0.0
+	p.OpenedMonths = math.Inf(1)
+	for _, k := range p.Kits {
+		bought += float64(k.Count * kits[k.Kit].MassG)
+		p.KitsPrice += float64(k.Count) * kits[k.Kit].Price
+		p.OpenedMonths = min(p.OpenedMonths, kits[k.Kit].OpenedMonths)
+	}
+	m := p.Total.MassG
+	p.LeftoverG = unit.Range{Low: bought - m.High - p.Pads.MassG, Likely: bought - m.Likely - p.Pads.MassG, High: bought - m.Low - p.Pads.MassG}
+	return nil
 }

@@ -1,0 +1,116 @@
+package flow
+
+import "mouldwright/internal/base/unit"
+
+// PlanRubber is the pour in the plan. Minutes and hours count from the moment at which
+// mixing begins.
+type PlanRubber struct {
+	Released bool   `json:"released" doc:"a cure test of exactly this combination came out clean"`
+	Why      string `json:"why" doc:"why it is released or not"`
+
+	CureTest     []PlanCureTest  `json:"cure_test" doc:"the combinations to test; the job's own is the first"`
+	PadsMassG    float64         `json:"pads_mass_g" doc:"rubber to mix for the pads"`
+	PadsPartAG   float64         `json:"pads_part_a_g" doc:"of that, part A"`
+	PadsPartBG   float64         `json:"pads_part_b_g" doc:"of that, part B"`
+	PadsLookH    unit.Range      `json:"pads_look_h" doc:"when to judge a pad"`
+	PadsLookWhy  string          `json:"pads_look_why" doc:"why then"`
+	Inhibitors   []PlanInhibitor `json:"inhibitors" doc:"what keeps rubber from setting, with remedies"`
+	FoodContact  string          `json:"food_contact,omitempty" doc:"the rubber's declaration, as its data sheet words it"`
+	PostCureH    float64         `json:"post_cure_h" doc:"post-cure before food, as the data sheet asks; 0: none"`
+	PostCureC    float64         `json:"post_cure_c" doc:"at this temperature"`
+	RoomC        unit.Range      `json:"room_c" doc:"temperature that the times are for"`
+	WorkingMin   unit.Range      `json:"working_time_min" doc:"working time at the room's temperature"`
+	WorkingBy    string          `json:"working_time_by" doc:"the rule that brought it there"`
+	CureH        unit.Range      `json:"cure_h" doc:"time to demoulding at the room's temperature"`
+	CureBy       string          `json:"cure_by" doc:"the rule that brought it there"`
+	DemouldH     float64         `json:"demould_h" doc:"not before: the longest cure"`
+	FirstFoodH   unit.Range      `json:"first_food_h" doc:"after the last pour: cured, post-cured, cooled and washed"`
+	Thickening   unit.Range      `json:"thickening" doc:"factor by which the viscosity has grown at the end of the working time"`
+	Rise         unit.Range      `json:"rise" doc:"volumes that the mix takes under vacuum; 1 without"`
+	SmallestG    float64         `json:"smallest_batch_g" doc:"the least mass whose ratio stays within tolerance on this scale"`
+	LargestG     float64         `json:"largest_batch_g" doc:"the most that one cup can be"`
+	LargestBy    string          `json:"largest_batch_by" doc:"what bounds it"`
+	Cups         []PlanCup       `json:"cups" doc:"each batch, in order"`
+	FirmFromH    unit.Range      `json:"firm_from_h" doc:"after a pour: the next one may follow once it is firm, or else while it is wet"`
+	BondUntilH   float64         `json:"bond_until_h" doc:"after a pour: so long the next one bonds to it, if it is clean and free of release"`
+	BubbleMM     unit.Range      `json:"smallest_bubble_out_mm" doc:"the smallest bubble that rises out before the rubber sets, by diameter; smaller ones stay"`
+	FrameMM      unit.Range      `json:"smallest_bubble_out_of_frame_mm" doc:"the same without degassing"`
+	BuyG         float64         `json:"buy_g" doc:"for the frames at the densest, the pads and the reserve"`
+	Kits         []PlanKit       `json:"kits" doc:"kits to buy at the least price"`
+	KitsPrice    float64         `json:"kits_price" doc:"all kits together"`
+	LeftoverG    unit.Range      `json:"leftover_g" doc:"left of the kits when frames and pads are poured; 0 without kits"`
+	OpenedMonths float64         `json:"leftover_months" doc:"how long that keeps"`
+}
+
+// PlanCureTest is one combination of the cure test.
+type PlanCureTest struct {
+	Resin     string `json:"resin" doc:"printing resin"`
+	Treatment string `json:"treatment" doc:"washing and post-cure"`
+	Coating   string `json:"coating" doc:"coating, or none"`
+	Silicone  string `json:"silicone" doc:"rubber"`
+	Outcome   string `json:"outcome" doc:"liquid, gummy, tacky skin or clean; empty: not tested"`
+	Date      string `json:"date,omitempty" doc:"when it was judged"`
+}
+
+// PlanInhibitor is something that keeps rubber from setting.
+type PlanInhibitor struct {
+	What   string `json:"what" doc:"what inhibits"`
+	Remedy string `json:"remedy" doc:"the usual remedy"`
+	Source string `json:"source" doc:"where that is from"`
+}
+
+// PlanCup is one batch of rubber.
+type PlanCup struct {
+	Number      int        `json:"number" doc:"from 1"`
+	MassG       float64    `json:"mass_g" doc:"to mix"`
+	PartAG      float64    `json:"part_a_g" doc:"part A, on the scale's steps"`
+	PartBG      float64    `json:"part_b_g" doc:"part B, on the scale's steps"`
+	TotalAG     float64    `json:"total_a_g" doc:"part A of this cup and all before it"`
+	TotalBG     float64    `json:"total_b_g" doc:"part B of this cup and all before it"`
+	RatioOff    float64    `json:"ratio_off_share" doc:"by what share the ratio can be off on this scale"`
+	RoomML      float64    `json:"room_ml" doc:"least volume of the cup, with room to stir or to rise"`
+	LevelMM     float64    `json:"level_mm" doc:"level over the base of the tray that it ends in"`
+	Fills       []PlanFill `json:"fills" doc:"the trays that it goes into"`
+	ReadyMin    float64    `json:"ready_min" doc:"mixed and degassed"`
+	PourMin     float64    `json:"pour_min" doc:"how long pouring takes"`
+	LastPourMin float64    `json:"last_pour_min" doc:"the latest moment to begin to pour"`
+	WetUntilMin float64    `json:"wet_until_min" doc:"until then the next cup flows into it"`
+}
+
+// PlanFill is what a cup brings into one tray.
+type PlanFill struct {
+	Tray    int     `json:"tray" doc:"tray number"`
+	MassG   float64 `json:"mass_g" doc:"of what was mixed"`
+	LevelMM float64 `json:"level_mm" doc:"level over its base, reached with it"`
+}
+
+// PlanKit is so many kits of one size.
+type PlanKit struct {
+	Name  string  `json:"name" doc:"of the kit"`
+	Count int     `json:"count" doc:"to buy"`
+	MassG int     `json:"mass_g" doc:"of one"`
+	Price float64 `json:"price" doc:"of one"`
+}
+
+// PlanMould is the cured mould in the plan.
+type PlanMould struct {
+	Stretch        unit.Range      `json:"stretch" doc:"when it is peeled off, as a share of length; the tray that is stretched most"`
+	StretchAllowed float64         `json:"stretch_allowed" doc:"lowest elongation at break divided by the safety factor"`
+	Casts          unit.Range      `json:"casts" doc:"how often a mould will be filled before it is put away"`
+	Trays          []PlanMouldTray `json:"trays" doc:"each tray's mould"`
+}
+
+// PlanMouldTray is one tray's mould.
+type PlanMouldTray struct {
+	Tray       int        `json:"tray" doc:"tray number"`
+	MassG      unit.Range `json:"mass_g" doc:"of the cured mould"`
+	FloorMM    float64    `json:"floor_mm" doc:"rubber under the deepest cavity"`
+	ModulusMPa unit.Range `json:"modulus_mpa" doc:"of the rubber, from its hardness"`
+	SpanMM     unit.Range `json:"span_mm" doc:"that the filled mould bridges before it sags more than allowed"`
+	NeedsBoard bool       `json:"needs_board" doc:"keep a board under it when it is filled"`
+	PressurePa float64    `json:"side_pressure_pa" doc:"of the liquid rubber at the frame's foot"`
+	SideN      float64    `json:"side_push_n" doc:"on the longest side of the frame"`
+	BulgeMM    unit.Range `json:"bulge_mm" doc:"of the longest printed panel, an upper bound; 0 for boards of your own"`
+	Stretch    unit.Range `json:"stretch" doc:"when it is peeled off, as a share of length"`
+	StretchWhy string     `json:"stretch_why" doc:"what stretches it"`
+}

@@ -1,0 +1,57 @@
+package pour
+
+import (
+	"math"
+	"testing"
+
+	"mouldwright/internal/base/unit"
+)
+
+// G. G. Stokes's law at 1.1 g/ml, computed outside the program.
+func TestStokesTable(t *testing.T) {
+	for _, c := range []struct{ mm, mu, want float64 }{
+		{1, 1, 0.5993}, {1, 3, 0.1998}, {1, 10, 0.05993}, {1, 25, 0.02397}, {0.1, 3, 0.001998},
+	} {
+		if v := stokes(c.mm, 1.1, c.mu); math.Abs(v/c.want-1) > 1e-3 {
+			t.Errorf("%g mm in %g Pa s: %.6f mm/s, want %g", c.mm, c.mu, v, c.want)
+		}
+	}
+	// 30 mm take a bubble of 1 mm 150.2 s at 3 Pa s and 500.6 s at 10 Pa s.
+	for mu, s := range map[float64]float64{3: 150.2, 10: 500.6} {
+		if d := smallestOut(30, s, 1.1, mu, 1); math.Abs(d-1) > 1e-3 {
+			t.Errorf("in %g s at %g Pa s: %.4f mm, want 1", s, mu, d)
+		}
+	}
+}
+
+func TestSmallestOutBounds(t *testing.T) {
+	if d := smallestOut(30, 0, 1.1, 3, 1); d != 30 {
+		t.Errorf("no time: %g mm", d)
+	}
+	if d := smallestOut(0, 0, 1.1, 3, 1); d != 0 {
+		t.Errorf("no depth: %g mm", d)
+	}
+}
+
+// Under vacuum a bubble of one tenth of a millimetre grows to the cube root of 27 = 3
+// times its size and is out as soon as one of 0.3 mm would be.
+func TestChamber(t *testing.T) {
+	w := Times{WorkingTimeMin: unit.Sure(40), Thickening: unit.Sure(1)}
+	in := unit.Sure(1.1)
+	none := bubbles(w, in, unit.Sure(3), 20, 50, 4, 4, 6, 27)
+	if none.ChamberMM != none.FrameMM || none.BothMM != none.FrameMM {
+		t.Errorf("without vacuum: %+v", none)
+	}
+	some := bubbles(w, in, unit.Sure(3), 20, 50, 4, 9, 11, 27)
+	if want := smallestOut(50, 300, 1.1, 3, 1) / 3; math.Abs(some.ChamberMM.Likely-want) > 1e-12 {
+		t.Errorf("chamber %g mm, want %g", some.ChamberMM.Likely, want)
+	}
+	if want := smallestOut(20, 29*60, 1.1, 3, 1); math.Abs(some.FrameMM.Likely-want) > 1e-12 {
+		t.Errorf("frame %g mm, want %g", some.FrameMM.Likely, want)
+	}
+	for _, r := range []unit.Range{some.FrameMM, some.ChamberMM, some.BothMM} {
+		if !r.Ordered() {
+			t.Errorf("%+v", some)
+		}
+	}
+}
