@@ -19,6 +19,9 @@ const (
 	chairTallest      = 1.0
 )
 
+// wallMM is the height from which a hit beside what is covered belongs to its wall.
+const wallMM = 0.05
+
 // chair marches a ray through the heights for each pixel, and four more along edges.
 func (s *scene) chair(ctx context.Context, look Look) (image.Image, error) {
 	w := look.SizePx
@@ -60,6 +63,11 @@ func (s *scene) chair(ctx context.Context, look Look) (image.Image, error) {
 		light, room := s.lightAt(px, py)
 		if hit {
 			m.kind = s.kindAt(px, py)
+			// A steep wall is met on the slope between its last sample and the
+			// ground beside it: its stuff lies a few samples on.
+			for k := 1.0; m.kind == 0 && pz > wallMM && k <= 4; k++ {
+				m.kind = s.kindAt(px+dx*k*s.h.PitchMM, py+dy*k*s.h.PitchMM)
+			}
 		}
 		if m.kind == 0 {
 			return c, s.ground(p.x, p.y, light, room, keep, look.Ground), m
