@@ -25,8 +25,8 @@ type Options struct {
 }
 
 // stillPx is the width of the picture of the whole: enough for a screen and for a
-// page at 200 dpi.
-const stillPx = 1600
+// page at 200 dpi. Its cost grows with the square, so the tests look at a small one.
+var stillPx = 1600
 
 // Into builds a job into a folder, which the caller commits. When a finding says
 // stop, the plan in the result says so and the folder is not to be committed.
