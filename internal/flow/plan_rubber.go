@@ -31,6 +31,7 @@ type PlanRubber struct {
 	LargestG     float64         `json:"largest_batch_g" doc:"the most that one cup can be"`
 	LargestBy    string          `json:"largest_batch_by" doc:"what bounds it"`
 	Cups         []PlanCup       `json:"cups" doc:"each batch, in order"`
+	Stages       int             `json:"stages" doc:"how often one must wait until the rubber is firm, and one more"`
 	FirmFromH    unit.Range      `json:"firm_from_h" doc:"after a pour: the next one may follow once it is firm, or else while it is wet"`
 	BondUntilH   float64         `json:"bond_until_h" doc:"after a pour: so long the next one bonds to it, if it is clean and free of release"`
 	BubbleMM     unit.Range      `json:"smallest_bubble_out_mm" doc:"the smallest bubble that rises out before the rubber sets, by diameter; smaller ones stay"`
@@ -69,6 +70,8 @@ type PlanCup struct {
 	TotalBG     float64    `json:"total_b_g" doc:"part B of this cup and all before it"`
 	RatioOff    float64    `json:"ratio_off_share" doc:"by what share the ratio can be off on this scale"`
 	RoomML      float64    `json:"room_ml" doc:"least volume of the cup, with room to stir or to rise"`
+	Stage       int        `json:"stage" doc:"from 1: cups of one stage are mixed and poured one after the other"`
+	BeginMin    float64    `json:"begin_min" doc:"begin to mix, after the stage began"`
 	LevelMM     float64    `json:"level_mm" doc:"level over the base of the tray that it ends in"`
 	Fills       []PlanFill `json:"fills" doc:"the trays that it goes into"`
 	ReadyMin    float64    `json:"ready_min" doc:"mixed and degassed"`
@@ -110,6 +113,7 @@ type PlanMouldTray struct {
 	NeedsBoard bool       `json:"needs_board" doc:"keep a board under it when it is filled"`
 	PressurePa float64    `json:"side_pressure_pa" doc:"of the liquid rubber at the frame's foot"`
 	SideN      float64    `json:"side_push_n" doc:"on the longest side of the frame"`
+	LeakG      unit.Range `json:"leak_g" doc:"rubber that an unsealed printed frame lets out while it flows; 0 for boards of your own"`
 	BulgeMM    unit.Range `json:"bulge_mm" doc:"of the longest printed panel, an upper bound; 0 for boards of your own"`
 	Stretch    unit.Range `json:"stretch" doc:"when it is peeled off, as a share of length"`
 	StretchWhy string     `json:"stretch_why" doc:"what stretches it"`

@@ -35,7 +35,7 @@ func (b *build) planRubber(p *pour.Pour) PlanRubber {
 	out.WorkingMin, out.WorkingBy, out.CureH, out.CureBy = w.WorkingTimeMin, w.WorkingBy, w.CureH, w.CureBy
 	out.DemouldH, out.FirstFoodH, out.Thickening, out.Rise = w.DemouldH, w.FoodH, w.Thickening, p.Rise
 	out.SmallestG, out.LargestG, out.LargestBy = p.Batch.SmallestG, p.Batch.LargestG, p.Batch.LargestBy
-	out.FirmFromH, out.BondUntilH = p.Stage.FirmFromH, p.Stage.BondUntilH
+	out.Stages, out.FirmFromH, out.BondUntilH = p.Stages.Count, p.Stages.FirmFromH, p.Stages.BondUntilH
 	out.BubbleMM, out.FrameMM = p.Bubbles.BothMM, p.Bubbles.FrameMM
 	out.BuyG, out.KitsPrice, out.LeftoverG, out.OpenedMonths = p.BuyG, p.KitsPrice, p.LeftoverG, p.OpenedMonths
 	for _, t := range p.Pads.Tests {
@@ -50,7 +50,7 @@ func (b *build) planRubber(p *pour.Pour) PlanRubber {
 	}
 	for _, k := range p.Cups {
 		c := PlanCup{Number: k.Number, MassG: k.MassG, PartAG: k.PartAG, PartBG: k.PartBG, TotalAG: k.TotalAG, TotalBG: k.TotalBG, RatioOff: k.RatioOffShare,
-			RoomML: k.RoomML, LevelMM: k.LevelMM, Fills: []PlanFill{}, ReadyMin: k.ReadyMin, PourMin: k.PourMin, LastPourMin: k.LastPourMin, WetUntilMin: k.WetUntilMin}
+			RoomML: k.RoomML, Stage: k.Stage, BeginMin: k.BeginMin, LevelMM: k.LevelMM, Fills: []PlanFill{}, ReadyMin: k.ReadyMin, PourMin: k.PourMin, LastPourMin: k.LastPourMin, WetUntilMin: k.WetUntilMin}
 		for _, f := range k.Fills {
 			c.Fills = append(c.Fills, PlanFill(f))
 		}
@@ -83,7 +83,7 @@ func (b *build) mould(context.Context) error {
 	out.Stretch, out.StretchAllowed, out.Casts = m.Stretch, m.StretchAllowed, m.Casts
 	for _, t := range m.Trays {
 		out.Trays = append(out.Trays, PlanMouldTray{Tray: t.Number, MassG: t.MassG, FloorMM: t.FloorMM, ModulusMPa: t.FloorMPa, SpanMM: t.SpanMM, NeedsBoard: t.NeedsBoard,
-			PressurePa: t.PressurePa, SideN: t.SideN, BulgeMM: t.BulgeMM, Stretch: t.Stretch, StretchWhy: t.StretchWhy})
+			PressurePa: t.PressurePa, SideN: t.SideN, LeakG: t.LeakG, BulgeMM: t.BulgeMM, Stretch: t.Stretch, StretchWhy: t.StretchWhy})
 	}
 	return nil
 }

@@ -956,6 +956,8 @@ export interface PlanRubber {
   largest_batch_by: string;
   /** Each batch, in order. */
   cups: PlanCup[];
+  /** How often one must wait until the rubber is firm, and one more. */
+  stages: number;
   /** After a pour: the next one may follow once it is firm, or else while it is wet. */
   firm_from_h: Range;
   /** After a pour: so long the next one bonds to it, if it is clean and free of release. */
@@ -1160,6 +1162,10 @@ export interface PlanCup {
   ratio_off_share: number;
   /** Least volume of the cup, with room to stir or to rise. */
   room_ml: number;
+  /** From 1: cups of one stage are mixed and poured one after the other. */
+  stage: number;
+  /** Begin to mix, after the stage began. */
+  begin_min: number;
   /** Level over the base of the tray that it ends in. */
   level_mm: number;
   /** The trays that it goes into. */
@@ -1202,6 +1208,8 @@ export interface PlanMouldTray {
   side_pressure_pa: number;
   /** On the longest side of the frame. */
   side_push_n: number;
+  /** Rubber that an unsealed printed frame lets out while it flows; 0 for boards of your own. */
+  leak_g: Range;
   /** Of the longest printed panel, an upper bound; 0 for boards of your own. */
   bulge_mm: Range;
   /** When it is peeled off, as a share of length. */

@@ -51,6 +51,7 @@ type Tray struct {
 	NeedsBoard     bool       // the tray is longer than that
 	PressurePa     float64    // of the liquid rubber at the frame's foot
 	SideN          float64    // its push on the longest panel
+	LeakG          unit.Range // that an unsealed frame lets out. Zero for boards of one's own
 	BulgeMM        unit.Range // of the longest panel; an upper bound. Zero for boards of one's own
 	Stretch        unit.Range // when it is peeled off, as a share of length
 	StretchAllowed float64
@@ -87,6 +88,7 @@ func Make(trays []master.Tray, frame master.Choices, s material.Silicone, c Choi
 		if err := out.push(t, frame, s.DensityGML.High); err != nil {
 			return nil, nil, err
 		}
+		out.LeakG = seep(t, frame, s)
 		out.Stretch, out.StretchWhy = stretch(t.RubberMM, c, halfWidthMM)
 		if out.Stretch.High > m.Stretch.High {
 			m.Stretch = out.Stretch
@@ -170,6 +172,9 @@ func (o Tray) remarks(c Choices) (found []finding.Finding) {
 	}
 	if o.BulgeMM.High > bulgeAllowedMM {
 		found = append(found, finding.Finding{Severity: finding.Care, Where: where, What: fmt.Sprintf("the frame's longest panel may bulge %.2g mm, allowed %g mm", o.BulgeMM.High, bulgeAllowedMM), Do: "thicker panels (master.panel_mm), a strap around the frame, or pour in stages"})
+	}
+	if o.LeakG.High > leakShare*o.MassG.Likely {
+		found = append(found, finding.Finding{Severity: finding.Care, Where: where, What: fmt.Sprintf("an unsealed frame may let out %.2g g", o.LeakG.High), Do: "seal the foot and the corners from outside with tape or clay free of sulphur, or less master.key_clearance_mm"})
 	}
 	if o.Stretch.High > o.StretchAllowed {
 		found = append(found, finding.Finding{Severity: finding.Care, Where: where, What: fmt.Sprintf("stretched by up to %.0f %%, allowed %.0f %%: %s", 100*o.Stretch.High, 100*o.StretchAllowed, o.StretchWhy), Do: "peel it off in a wider curve (mould.peel_radius_mm), or take a rubber that stretches further"})

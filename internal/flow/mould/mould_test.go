@@ -140,3 +140,24 @@ func TestExpectedCasts(t *testing.T) {
 		t.Errorf("after ten moulds of 40 casts: %v", many)
 	}
 }
+
+// By hand: 700 mm around, 0.12 mm wide, 3 mm long, 211.8 Pa, 8 Pa s:
+// 700 * 0.001728 * 211.8 / (12 * 8 * 3) = 0.8896 mm³/s, for 15 min at 1.08 g/ml 0.865 g.
+// A gap twice as wide lets out eight times as much.
+func TestLeak(t *testing.T) {
+	if q := leak(700, 0.12, 3, 211.8, 8); math.Abs(q-0.8896) > 1e-3 {
+		t.Errorf("%g mm³/s, want 0.8896", q)
+	}
+	if r := leak(700, 0.24, 3, 211.8, 8) / leak(700, 0.12, 3, 211.8, 8); math.Abs(r-8) > 1e-9 {
+		t.Errorf("a gap twice as wide lets out %g times as much", r)
+	}
+	open := frame
+	open.ClearMM, open.BaseMM = 0.12, 3
+	if g := seep(tray, open, soft); math.Abs(g.Likely-0.865) > 1e-3 || !g.Ordered() {
+		t.Errorf("seeps %v g, want 0.865", g)
+	}
+	open.Frame = "own boards"
+	if g := seep(tray, open, soft); g != (unit.Range{}) {
+		t.Errorf("boards of one's own let out %v g", g)
+	}
+}

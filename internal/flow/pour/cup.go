@@ -76,6 +76,8 @@ type Cup struct {
 	TotalAG       float64 // this cup and all before it
 	TotalBG       float64
 	RatioOffShare float64 // by how much the ratio can be off
+	Stage         int     // from 1: cups of one stage are mixed and poured one after the other
+	BeginMin      float64 // of mixing, after the stage began
 	Fills         []Fill
 	LevelMM       float64 // of the last of them
 	ReadyMin      float64 // after mixing began: mixed and degassed
@@ -99,6 +101,11 @@ func share(p *Pour, fill []rubberBelow, ratioA, ratioB float64, c Choices, b Ben
 	cups := make([]Cup, n)
 	tray, used := 0, 0.0 // of that tray's mass
 	sumA, sumB := 0.0, 0.0
+	// A cup goes into rubber that is still wet when both are poured before the first
+	// one's working time is over; else into firm rubber, as a stage of its own.
+	turn := b.readyMin(c) + each/c.PourGMin
+	wet := 2*turn <= p.Times.WorkingTimeMin.Low
+	at, begin := 1, 0.0
 	for i := range cups {
 		k := &cups[i]
 		*k = Cup{Number: i + 1, MassG: each, PartAG: onScale(each*ratioA/(ratioA+ratioB), b.ScaleG), PartBG: onScale(each*ratioB/(ratioA+ratioB), b.ScaleG)}
@@ -109,6 +116,13 @@ func share(p *Pour, fill []rubberBelow, ratioA, ratioB float64, c Choices, b Ben
 		k.ReadyMin, k.PourMin = b.readyMin(c), each/c.PourGMin
 		k.WetUntilMin = p.Times.WorkingTimeMin.Low
 		k.LastPourMin = k.WetUntilMin - k.PourMin
+		if i > 0 {
+			begin += turn
+			if used > 0 && !wet {
+				at, begin = at+1, 0
+			}
+		}
+		k.Stage, k.BeginMin = at, begin
 		for left := each; left > 1e-6*each && tray < len(p.Trays); {
 			t := p.Trays[tray]
 			take := min(left, t.MassG.Likely-used)
@@ -129,9 +143,10 @@ func share(p *Pour, fill []rubberBelow, ratioA, ratioB float64, c Choices, b Ben
 	return cups, nil
 }
 
-// Stage says when the next cup may follow another into the same tray: while that is
-// still wet, or once it is firm; not between.
-type Stage struct {
+// Stages is how many there are, and when the next cup may follow another into the same
+// tray: while that is still wet, or once it is firm; not between.
+type Stages struct {
+	Count       int
 	WetUntilMin float64    // after the first was mixed
 	FirmFromH   unit.Range // after it was mixed: a fingertip leaves no mark
 	BondUntilH  float64    // fresh rubber still bonds to it, when it is clean
@@ -144,7 +159,11 @@ var firmShare = unit.Between(0.3, 0.5, 0.75)
 
 const bondH = 72
 
-func stage(w Times) Stage {
-	return Stage{w.WorkingTimeMin.Low,
+func stages(w Times, cups []Cup) Stages {
+	n := 0
+	if len(cups) > 0 {
+		n = cups[len(cups)-1].Stage
+	}
+	return Stages{n, w.WorkingTimeMin.Low,
 		unit.Range{Low: w.CureH.Low * firmShare.Low, Likely: w.CureH.Likely * firmShare.Likely, High: w.CureH.High * firmShare.High}, bondH}
 }

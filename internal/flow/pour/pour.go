@@ -86,7 +86,7 @@ type Pour struct {
 	Rise    unit.Range // volumes of the mix under vacuum; 1 without
 	Batch   Batch
 	Cups    []Cup
-	Stage   Stage
+	Stages  Stages
 	Bubbles Bubbles
 
 	BuyG         float64 // for the frames at the densest, the pads and the reserve
@@ -143,7 +143,10 @@ func Make(ctx context.Context, w Work, c Choices, test TestChoices, b Bench) (*P
 	if len(p.Cups) > 0 && p.Cups[0].MassG < p.Batch.SmallestG {
 		found = append(found, finding.Finding{Severity: finding.Care, Where: "pour", What: fmt.Sprintf("%.4g g are mixed, less than the %.4g g that keep the ratio on this scale", p.Cups[0].MassG, p.Batch.SmallestG), Do: "a finer scale, or mix the smallest batch and keep the rest for a pad"})
 	}
-	p.Stage = stage(p.Times)
+	p.Stages = stages(p.Times, p.Cups)
+	if n := p.Stages.Count; n > 1 {
+		found = append(found, finding.Finding{Severity: finding.Note, Where: "pour", What: fmt.Sprintf("%d stages, since the next cup is not ready while the last is wet; it may follow after %.2g-%.2g h, and bonds for %g h", n, p.Stages.FirmFromH.Likely, p.Stages.FirmFromH.High, p.Stages.BondUntilH), Do: "keep the first pour clean and free of release; a larger cup or a slower rubber makes one stage of it"})
+	}
 	p.rising(w.Trays, s, c, b, grown)
 	if err := p.buying(ctx, w.Kits, c); err != nil {
 		return nil, nil, err

@@ -163,6 +163,31 @@ func TestCupsCarryEverything(t *testing.T) {
 	})
 }
 
+// Cups that take a quarter of an hour each do not meet wet rubber within 18 min: a cup
+// into a tray that is begun is a stage of its own, the first of a fresh tray is none.
+func TestStages(t *testing.T) {
+	begun := Work{Trays: []master.Tray{plainTray(1, 600_000), plainTray(2, 200_000)}, Silicone: soft}
+	slow := habits
+	slow.MixMin = 14
+	p, found := plan(t, begun, slow, bench)
+	if len(p.Cups) != 2 || p.Cups[0].Stage != 1 || p.Cups[1].Stage != 2 || p.Cups[1].BeginMin != 0 || p.Stages.Count != 2 || !said(found, "2 stages") {
+		t.Errorf("into a tray that is begun: %+v, %v", p.Cups, found)
+	}
+	if f := p.Stages.FirmFromH; !f.Ordered() || f.High > p.Stages.BondUntilH || f.Low*60 < p.Cups[0].WetUntilMin {
+		t.Errorf("%+v", p.Stages)
+	}
+	fresh := Work{Trays: []master.Tray{plainTray(1, 400_000), plainTray(2, 400_000)}, Silicone: soft}
+	for what, run := range map[string]func() (*Pour, []finding.Finding){
+		"slow cups into fresh trays": func() (*Pour, []finding.Finding) { return plan(t, fresh, slow, bench) },
+		"quick cups":                 func() (*Pour, []finding.Finding) { return plan(t, begun, habits, bench) },
+	} {
+		p, found = run()
+		if len(p.Cups) != 2 || p.Stages.Count != 1 || said(found, "stages") || p.Cups[1].BeginMin != p.Cups[0].ReadyMin+p.Cups[0].PourMin {
+			t.Errorf("%s: %+v, %v", what, p.Cups, found)
+		}
+	}
+}
+
 // A pyramid of 30 x 30 x 12 mm: below z its volume is 3600 (1 - (1 - z/12)³) mm³; above
 // its tip it is 3600.
 func TestVolumeBelowPyramid(t *testing.T) {

@@ -27,5 +27,11 @@ func smallestBatch(ratioA, ratioB, stepG, tolerance float64) float64 {
 	return stepG * (b + (1+tolerance)*a) / (tolerance * a * b)
 }
 
-// onScale rounds a mass to the scale's step.
-func onScale(g, stepG float64) float64 { return math.Round(g/stepG) * stepG }
+// onScale rounds a mass to the scale's step. A step that divides a gram is counted in
+// parts of a gram, so that 228.6 g are not 228.60000000000002.
+func onScale(g, stepG float64) float64 {
+	if n := math.Round(1 / stepG); n >= 1 && math.Abs(n*stepG-1) < 1e-9 {
+		return math.Round(g*n) / n
+	}
+	return math.Round(g/stepG) * stepG
+}

@@ -32,3 +32,14 @@ func TestSmallestBatchKeepsTheRatio(t *testing.T) {
 		}
 	})
 }
+
+func TestOnScale(t *testing.T) {
+	for _, c := range []struct{ g, step, want float64 }{{228.61, 0.1, 228.6}, {228.6, 5, 230}, {0.04, 0.1, 0}, {1.26, 0.5, 1.5}, {7, 0.3, 6.9}} {
+		if got := onScale(c.g, c.step); got != c.want && math.Abs(got-c.want) > 1e-12 {
+			t.Errorf("%g g on a scale of %g g: %v, want %g", c.g, c.step, got, c.want)
+		}
+	}
+	if onScale(76.2+76.2+76.2, 0.1) != 228.6 {
+		t.Error("tenths of a gram are not printed as tenths")
+	}
+}
