@@ -119,7 +119,12 @@ func (s *Server) HTTP() *http.Server {
 func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	headers(w.Header())
 	c := http.NewResponseController(w)
-	c.SetReadDeadline(time.Now().Add(s.limits.Body))
+	// The deadline bounds the reading of a body. A request without one must not have
+	// it: net/http goes on reading, to see whether the browser hung up, and would take
+	// the passing of the deadline for that.
+	if r.ContentLength != 0 {
+		c.SetReadDeadline(time.Now().Add(s.limits.Body))
+	}
 	c.SetWriteDeadline(time.Now().Add(s.limits.Write))
 	if s.guard.admit(w, r) {
 		s.handler.ServeHTTP(w, r)
