@@ -302,3 +302,24 @@ func TestCancelled(t *testing.T) {
 		t.Error("went on after it was cancelled")
 	}
 }
+
+// A fine sheet of half a million triangles, of which most span a level or none.
+func BenchmarkVolumeBelow(b *testing.B) {
+	const n = 500
+	s := &mesh.Sheet{}
+	for j := range n + 1 {
+		for i := range n + 1 {
+			x, y := float32(i)/n*40, float32(j)/n*40
+			s.V = append(s.V, [3]float32{x, y, 12 * x * (40 - x) * y * (40 - y) / 160_000})
+		}
+	}
+	for j := range uint32(n) {
+		for i := range uint32(n) {
+			a := j*(n+1) + i
+			s.T = append(s.T, [3]uint32{a, a + 1, a + n + 1}, [3]uint32{a + 1, a + n + 2, a + n + 1})
+		}
+	}
+	for b.Loop() {
+		volumeBelow(s, 20)
+	}
+}

@@ -1,0 +1,86 @@
+package flow_test
+
+import (
+	"context"
+	"math"
+	"testing"
+
+	"mouldwright/internal/base/finding"
+	"mouldwright/internal/base/unit"
+	"mouldwright/internal/flow"
+	"mouldwright/internal/flow/pour"
+	"mouldwright/internal/job"
+)
+
+const oneDome = `title = "x"
+needed = 2027-03-14
+[chocolate.dark]
+[bench]
+vacuum_hpa = 950
+[[kit]]
+name = "tin"
+mass_g = 1000
+price = 40
+[[piece]]
+name = "dome"
+chocolate = "dark"
+outline = "round"
+width_mm = 30
+height_mm = 10
+cavities = 4
+`
+
+func sketched(t *testing.T, text string, past flow.Past) *flow.Plan {
+	t.Helper()
+	j, err := job.Read("job.toml", []byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := flow.NewSketcher("test").Sketch(context.Background(), &flow.Input{Choices: j.Choices, Assumed: j.Assumed, Past: past})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &r.Plan
+}
+
+// The pour of a whole job: what was tested decides whether it is released and changes
+// nothing else, least of all the revision that is engraved on the parts.
+func TestPourInThePlan(t *testing.T) {
+	bare := sketched(t, oneDome, flow.Past{})
+	if bare.Pour.Released || bare.Pour.Why == "" || len(bare.Pour.CureTest) != 1 || bare.Pour.CureTest[0].Outcome != "" {
+		t.Errorf("%+v", bare.Pour)
+	}
+	own := bare.Pour.CureTest[0]
+	test := pour.CureTest{Resin: own.Resin, Treatment: own.Treatment, Coating: own.Coating, Silicone: own.Silicone, Outcome: pour.Clean, Date: unit.Date{Year: 2027, Month: 1, Day: 9}}
+	p := sketched(t, oneDome, flow.Past{CureTests: []pour.CureTest{test}, RetiredAfter: []int{400, 500, 600}})
+	if !p.Pour.Released || p.Pour.CureTest[0].Outcome != "clean" || p.Digest != bare.Digest || p.Mould.Casts.Likely <= bare.Mould.Casts.Likely {
+		t.Errorf("%+v, digests %s and %s", p.Pour, p.Digest, bare.Digest)
+	}
+	sumA, sumB, level := 0.0, 0.0, 0.0
+	for _, c := range p.Pour.Cups {
+		sumA, sumB, level = sumA+c.PartAG, sumB+c.PartBG, c.LevelMM
+	}
+	// Each cup is rounded to a tenth of a gram.
+	off := 0.05*float64(len(p.Pour.Cups)) + 1e-9
+	if len(p.Pour.Cups) == 0 || math.Abs(sumA-p.Silicone.PartAG) > off || math.Abs(sumB-p.Silicone.PartBG) > off {
+		t.Errorf("cups hold %g + %g g, the frames want %g + %g g", sumA, sumB, p.Silicone.PartAG, p.Silicone.PartBG)
+	}
+	if math.Abs(level-p.Masters[0].RubberMM) > 1e-6 {
+		t.Errorf("the last cup reaches %g mm, the frame wants %g mm", level, p.Masters[0].RubberMM)
+	}
+	if len(p.Pour.Kits) != 1 || p.Pour.KitsPrice != 40 || p.Pour.Rise.Likely <= 1 || len(p.Mould.Trays) != 1 || p.Mould.Stretch.High <= 0 {
+		t.Errorf("%+v, %+v", p.Pour, p.Mould)
+	}
+}
+
+// What cannot be poured stops the plan, but pieces and master are there all the same.
+func TestRefusedPourKeepsTheRest(t *testing.T) {
+	p := sketched(t, oneDome+"[pour]\nmix_min = 50\n", flow.Past{})
+	if finding.Worst(p.Findings) != finding.Stop || len(p.Masters) != 1 || p.Silicone.MassG.Likely <= 0 {
+		t.Errorf("mixed until it is stiff: %v", p.Findings)
+	}
+	p = sketched(t, oneDome+"[silicone]\nworking_time_min = 500\n", flow.Past{})
+	if finding.Worst(p.Findings) != finding.Stop || len(p.Pieces) != 1 || len(p.Masters) != 1 || p.Pour.Cups == nil {
+		t.Errorf("a data sheet that contradicts itself: %v", p.Findings)
+	}
+}
