@@ -29,7 +29,7 @@ func object(t reflect.Type) map[string]any {
 			s["description"] = d
 		}
 		props[name] = s
-		if !strings.Contains(opts, "omitempty") {
+		if !strings.Contains(opts, "omit") { // omitempty, omitzero
 			required = append(required, name)
 		}
 	}
@@ -49,6 +49,8 @@ func typeOf(t reflect.Type) map[string]any {
 		return map[string]any{"type": "integer"}
 	case reflect.Float64:
 		return map[string]any{"type": "number"}
+	case reflect.Pointer: // left out when nil
+		return typeOf(t.Elem())
 	case reflect.Slice:
 		return map[string]any{"type": "array", "items": typeOf(t.Elem())}
 	case reflect.Struct:

@@ -96,7 +96,7 @@ func (w *tsWriter) object(t reflect.Type) {
 	fmt.Fprintf(&w.b, "\nexport interface %s {\n", w.name(t))
 	for _, f := range reflect.VisibleFields(t) {
 		key, opts, _ := strings.Cut(f.Tag.Get("json"), ",")
-		optional := opts == "omitempty"
+		optional := opts == "omitempty" || opts == "omitzero"
 		if toml := f.Tag.Get("toml"); toml != "" {
 			key, optional = toml, f.Tag.Get("optional") != ""
 		}

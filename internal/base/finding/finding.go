@@ -26,6 +26,21 @@ type Finding struct {
 	Where    string   `json:"where"` // key in the job file ("piece[2].art[1].depth_mm") or part ("tile 2 of 4")
 	What     string   `json:"what"`  // measured and allowed value, with units
 	Do       string   `json:"do"`    // the remedy
+	At       Place    `json:"at,omitzero" doc:"where on the piece; missing for what has no place"`
+	Remedy   Remedy   `json:"remedy,omitzero" doc:"the change that mends it; missing where none is mechanical"`
+}
+
+// Place is a point on a piece, from its middle.
+type Place struct {
+	Piece string  `json:"piece" doc:"name of the piece, with its row for a named one"`
+	XMM   float64 `json:"x_mm" doc:"to the right of its middle"`
+	YMM   float64 `json:"y_mm" doc:"away from you"`
+}
+
+// Remedy is one change of the job file that mends a finding.
+type Remedy struct {
+	Key   string `json:"key" doc:"key in the job file, such as piece[2].art[1].depth_mm"`
+	Value string `json:"value" doc:"what to write there, as the job file has it: 0.6"`
 }
 
 // String words the finding on up to three lines.

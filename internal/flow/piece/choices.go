@@ -45,6 +45,7 @@ type Piece struct {
 
 	Footprint geom.Outline // at the back (z = 0), centred on the origin, settled, mm
 	Relief    *field.Field // height above the back in mm; 0 at and outside the footprint
+	Body      *field.Field // the same without art, on the same grid; shared by all rows, never changed
 	BodyMM    float64      // height of the body without raised art
 	HeightMM  float64      // highest point
 

@@ -278,7 +278,7 @@ func (d *Design) join(ctx context.Context, layers []layer) (*Piece, error) {
 		return nil, err
 	}
 	return &Piece{
-		Design: d.in.Design, Footprint: b.outline, Relief: z,
+		Design: d.in.Design, Footprint: b.outline, Relief: z, Body: b.relief,
 		BodyMM: b.heightMM, HeightMM: m.heightMM,
 		VolumeMM3: m.volumeMM3, MinDraftDeg: m.minDraftDeg, UndercutMM3: b.undercut, Scale: d.scale,
 	}, nil

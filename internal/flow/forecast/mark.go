@@ -1,0 +1,250 @@
+package forecast
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"mouldwright/internal/base/field"
+	"mouldwright/internal/flow/piece"
+)
+
+// Fates of a mark.
+const (
+	Survives = "survives" // comes out whole and by itself
+	Merges   = "merges"   // runs together with another mark
+	Fills    = "fills"    // a hole or a sunk mark closes
+	Breaks   = "breaks"   // a raised mark is not made, or not let go of in one piece
+)
+
+// Mark is a connected piece of art at half its depth: a letter, a stroke, an island;
+// or a hole inside one.
+type Mark struct {
+	Kind      string  // raised, sunk or hole
+	Of        int     // index of the mark that a hole is in; -1
+	XMM, YMM  float64 // its widest place on the piece
+	WidthMM   float64 // of its box
+	HeightMM  float64 // of its box: for a letter without descender the letter's height
+	DepthMM   float64 // how far it stands above or under the body
+	NarrowMM  float64 // its narrow strokes: a tenth of its middle line is narrower
+	GapMM     float64 // narrowest gap to another mark nearby; 0 without
+	Fate      string
+	Cause     string  // of a fate that is not to survive: printer, chocolate, rubber, resin
+	NeededMM  float64 // least height of its box with which it would survive at this depth
+	narrowest float64 // width that its strokes need
+}
+
+// Bounds of what is told apart.
+const (
+	maxMarks    = 400  // of a piece; the largest stay
+	leastDepth  = 0.03 // mm: what stands lower is texture
+	keptShare   = 0.5  // of a mark's area that must remain for it to survive
+	sharedShare = 0.1  // of a mark's area that ties it to another part
+	narrowPart  = 0.1
+)
+
+// judgeArt finds marks and widths in drawn art, and what became of them in made.
+func (f *Forecast) judgeArt(ctx context.Context, art, made *field.Field, p *piece.Piece, m Means, c Choices) error {
+	need := needs{pixelMM: m.Printer.PixelMM, entry: entryPerMM(p.BodyMM, m, c), c: c}
+	for _, side := range []string{"raised", "sunk"} {
+		drawn, got := art, made
+		if side == "sunk" {
+			drawn, got = negated(art), negated(made)
+		}
+		top := highest(drawn)
+		if top < leastDepth {
+			continue
+		}
+		if err := f.findMarks(ctx, side, drawn, got, top, need); err != nil {
+			return err
+		}
+		for _, part := range []float64{0.25, 0.5, 0.75} {
+			on, off, err := narrowest(ctx, drawn, float32(part*top))
+			if err != nil {
+				return err
+			}
+			w := Width{DepthMM: part * top, RidgeMM: on, GrooveMM: off}
+			if side == "sunk" {
+				w = Width{DepthMM: -part * top, RidgeMM: off, GrooveMM: on}
+			}
+			f.Widths = append(f.Widths, w)
+			if part == 0.5 {
+				f.NarrowestRidgeMM = least(f.NarrowestRidgeMM, w.RidgeMM)
+				f.NarrowestGrooveMM = least(f.NarrowestGrooveMM, w.GrooveMM)
+			}
+		}
+	}
+	f.sortMarks()
+	for _, k := range f.Marks {
+		if k.Kind != "hole" {
+			f.SmallestTextMM = math.Max(f.SmallestTextMM, k.NeededMM)
+		}
+	}
+	return nil
+}
+
+// least is the smaller of two widths of which 0 means none.
+func least(a, b float64) float64 {
+	if a == 0 || b > 0 && b < a {
+		return b
+	}
+	return a
+}
+
+func negated(f *field.Field) *field.Field {
+	n := field.New(f.Grid)
+	for i, z := range f.Z {
+		n.Z[i] = -z
+	}
+	return n
+}
+
+func highest(f *field.Field) float64 {
+	top := float32(0)
+	for _, z := range f.Z {
+		top = max(top, z)
+	}
+	return float64(top)
+}
+
+// findMarks looks at half the greatest depth, then at half of that and so on for
+// marks that are shallower.
+func (f *Forecast) findMarks(ctx context.Context, side string, drawn, made *field.Field, top float64, need needs) error {
+	taken := make([]bool, len(drawn.Z)) // samples of marks that are found
+	for t := top / 2; t >= leastDepth/2; t /= 2 {
+		set := drawn.Above(float32(t))
+		all := label(set.On, set.W, set.H, true)
+		old := make([]bool, all.n+1)
+		fresh := all.n
+		for i, l := range all.of {
+			if l != 0 && taken[i] && !old[l] {
+				old[l] = true
+				fresh--
+			}
+		}
+		if fresh == 0 {
+			continue
+		}
+		s, err := newSurvey(ctx, side, drawn, made, float32(t), set, all, need)
+		if err != nil {
+			return err
+		}
+		f.take(s.marks(old))
+		for i, l := range all.of {
+			taken[i] = taken[i] || l != 0
+		}
+	}
+	return nil
+}
+
+// take adds marks, each followed by its holes, whose Of counts from the first of them.
+func (f *Forecast) take(list []Mark) {
+	n := len(f.Marks)
+	for _, k := range list {
+		if k.Of >= 0 {
+			k.Of += n
+		}
+		f.Marks = append(f.Marks, k)
+	}
+}
+
+// sortMarks puts marks in reading order with their holes behind them: lines from the
+// top, a line being what overlaps in height with its first mark. Beyond maxMarks the
+// smallest go.
+func (f *Forecast) sortMarks() {
+	var heads []int
+	holes := map[int][]int{}
+	for i, k := range f.Marks {
+		if k.Of >= 0 {
+			holes[k.Of] = append(holes[k.Of], i)
+		} else {
+			heads = append(heads, i)
+		}
+	}
+	m := f.Marks
+	if len(m) > maxMarks {
+		slices.SortStableFunc(heads, func(a, b int) int { return compare(m[b].WidthMM*m[b].HeightMM, m[a].WidthMM*m[a].HeightMM) })
+		n, end := 0, 0
+		for end < len(heads) && n+1+len(holes[heads[end]]) <= maxMarks {
+			n += 1 + len(holes[heads[end]])
+			end++
+		}
+		heads = heads[:end]
+	}
+	slices.SortStableFunc(heads, func(a, b int) int { return compare(m[b].YMM, m[a].YMM) })
+	for i := 0; i < len(heads); {
+		n := i + 1
+		for n < len(heads) && m[heads[i]].YMM-m[heads[n]].YMM < m[heads[i]].HeightMM/2 {
+			n++
+		}
+		slices.SortStableFunc(heads[i:n], func(a, b int) int { return compare(m[a].XMM, m[b].XMM) })
+		i = n
+	}
+	var out []Mark
+	for _, h := range heads {
+		at := len(out)
+		out = append(out, m[h])
+		for _, k := range holes[h] {
+			hole := m[k]
+			hole.Of = at
+			out = append(out, hole)
+		}
+	}
+	f.More = len(m) - len(out)
+	f.Marks = out
+}
+
+func compare(a, b float64) int {
+	switch {
+	case a < b:
+		return -1
+	case a > b:
+		return 1
+	}
+	return 0
+}
+
+// needs is what strokes of a given depth need of width.
+type needs struct {
+	pixelMM float64
+	entry   float64
+	c       Choices
+}
+
+// ridge is the width that a stroke standing up from the chocolate needs, and by whom:
+// as a groove in rubber the chocolate must enter it, as a wall of resin it must print,
+// as chocolate it must not break.
+func (n needs) ridge(depthMM float64) (float64, string) {
+	return most(
+		need{n.prints(), "printer"},
+		need{n.c.ResinMM, "resin"}, need{depthMM / n.c.ResinRatio, "resin"},
+		need{n.entry * depthMM, "chocolate"},
+		need{n.c.ChocolateMM, "chocolate"}, need{depthMM / n.c.ChocolateRatio, "chocolate"})
+}
+
+// groove is the width that a groove of the chocolate needs: it is a groove in resin,
+// where light and coat fill it, and a fin of rubber.
+func (n needs) groove(depthMM float64) (float64, string) {
+	return most(
+		need{n.prints() + 2*n.c.CoatMM, "printer"},
+		need{n.c.RubberMM, "rubber"}, need{depthMM / n.c.RubberRatio, "rubber"})
+}
+
+// prints is the width of the finest bar or dot that the exposure draws: a pixel and a
+// disc that the blur leaves half its light (1 - exp(-r²/2 sigma²) = 1/2).
+func (n needs) prints() float64 { return n.pixelMM + 2*math.Sqrt(2*math.Ln2)*n.c.LightMM }
+
+type need struct {
+	mm float64
+	by string
+}
+
+func most(list ...need) (float64, string) {
+	m := list[0]
+	for _, n := range list[1:] {
+		if n.mm > m.mm {
+			m = n
+		}
+	}
+	return m.mm, m.by
+}

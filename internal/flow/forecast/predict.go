@@ -1,0 +1,54 @@
+package forecast
+
+import (
+	"context"
+
+	"mouldwright/internal/base/field"
+	"mouldwright/internal/flow/piece"
+)
+
+// copied is the art after printing, coating and filling, without the steps of the
+// layers; on the same grid as the art. It is about the art alone: the body is smooth
+// against a pixel, and a symmetric blur leaves a plane where it is.
+func copied(ctx context.Context, art *field.Field, bodyMM float64, m Means, c Choices) (*field.Field, error) {
+	a, err := exposed(ctx, art, m.Printer.PixelMM, c.LightMM, c.LightShare)
+	if err != nil {
+		return nil, err
+	}
+	if a, err = coated(ctx, a, c.CoatMM); err != nil {
+		return nil, err
+	}
+	return entered(ctx, a, entryPerMM(bodyMM, m, c))
+}
+
+// Predict is the relief that the chocolate will have: on the drawn one's grid, in mm
+// above the back, with the layers' steps as far as the coat does not level them. The
+// likely shrinkages are made up for in the master. Heights where the piece has none
+// stay 0.
+func Predict(ctx context.Context, p *piece.Piece, m Means, c Choices) (*field.Field, error) {
+	if err := check(p, m, c); err != nil {
+		return nil, err
+	}
+	z := field.New(p.Relief.Grid)
+	copy(z.Z, p.Relief.Z)
+	if art := drawnArt(p); art != nil {
+		made, err := copied(ctx, art, p.BodyMM, m, c)
+		if err != nil {
+			return nil, err
+		}
+		for i := range made.Z {
+			made.Z[i] -= art.Z[i]
+		}
+		z.Add(made)
+	}
+	return z, layered(ctx, z, m.Printer.LayerMM, c.CoatMM)
+}
+
+// Difference is how far the predicted relief lies above the drawn one, in µm.
+func Difference(drawn, predicted *field.Field) *field.Field {
+	d := field.New(drawn.Grid)
+	for i, z := range drawn.Z {
+		d.Z[i] = 1000 * (predicted.Z[i] - z)
+	}
+	return d
+}
