@@ -37,6 +37,10 @@ func TestAtRoom(t *testing.T) {
 	if math.Abs(got.Likely-15) > 1e-9 || !got.IsSure() || by != ByArrhenius {
 		t.Errorf("at the second point: %v, %s", got, by)
 	}
+	// In a room of 13 to 33 °C its short end is that of the warmest hour.
+	if got, _ = atRoom(unit.Sure(30), 23, 15, 33, unit.Between(13, 23, 33)); math.Abs(got.Low-15) > 1e-9 || math.Abs(got.Likely-30) > 1e-9 || got.High < 60 {
+		t.Errorf("two points, in a room of 13 to 33 °C: %v", got)
+	}
 	// One point: the rule, with its spread, around twice the time at 13 °C.
 	got, by = atRoom(sheet, 23, 0, 0, unit.Sure(13))
 	if math.Abs(got.Likely-60) > 1e-9 || !got.Ordered() || got.Low >= 40 || got.High <= 90 || by != ByHalving {

@@ -107,6 +107,10 @@ func TestCups(t *testing.T) {
 	if len(p.Cups) != 3 {
 		t.Fatalf("under vacuum: %+v of %+v", p.Cups, p.Batch)
 	}
+	// 1000 ml / (0.87 + 0.13 * 32.48) hold 196.4 ml, of the lightest 206 g.
+	if d := p.Batch; math.Abs(d.ByCupG/206.2-1) > 5e-3 || d.LargestG != d.ByCupG || d.ByHandG != 500 {
+		t.Errorf("%+v", d)
+	}
 	sumA, mass := 0.0, 0.0
 	for i, k := range p.Cups {
 		sumA, mass = sumA+k.PartAG, mass+k.MassG
