@@ -5,6 +5,7 @@ import (
 	"mouldwright/internal/base/unit"
 	"mouldwright/internal/flow/cavity"
 	"mouldwright/internal/flow/kitchen"
+	"mouldwright/internal/flow/kitchen/recipe"
 	"mouldwright/internal/flow/master"
 	"mouldwright/internal/flow/mould"
 	"mouldwright/internal/flow/piece"
@@ -20,11 +21,12 @@ type Choices struct {
 	Boxes   int       `toml:"boxes" default:"1" min:"1" max:"100000" doc:"how many boxes or guests"`
 	PitchMM float64   `toml:"pitch_mm" optional:"yes" min:"0.005" max:"0.5" doc:"distance of the samples of every relief; without it half the printer's pixel"`
 
-	Printer   material.Printer              `toml:"printer" doc:"the resin printer"`
-	Resin     material.Resin                `toml:"resin" doc:"the printing resin and its exposure"`
-	Silicone  material.Silicone             `toml:"silicone" doc:"the mould rubber, as its data sheet has it"`
-	Chocolate map[string]material.Chocolate `toml:"chocolate" doc:"the chocolates, each under a name of yours"`
-	Filling   map[string]material.Filling   `toml:"filling" optional:"yes" doc:"the fillings, each under a name of yours"`
+	Printer    material.Printer              `toml:"printer" doc:"the resin printer"`
+	Resin      material.Resin                `toml:"resin" doc:"the printing resin and its exposure"`
+	Silicone   material.Silicone             `toml:"silicone" doc:"the mould rubber, as its data sheet has it"`
+	Chocolate  map[string]material.Chocolate `toml:"chocolate" doc:"the chocolates, each under a name of yours"`
+	Filling    map[string]material.Filling   `toml:"filling" optional:"yes" doc:"the fillings, each under a name of yours"`
+	Ingredient map[string]recipe.Own         `toml:"ingredient" optional:"yes" doc:"ingredients of your own, or in place of the program's; what is missing to 100 % is ash and what is not known"`
 
 	Shell   cavity.Choices  `toml:"shell" doc:"how pieces are shelled"`
 	Kitchen kitchen.Choices `toml:"kitchen" doc:"losses and habits of the kitchen"`

@@ -45,6 +45,7 @@ func Build(ctx context.Context, in *Input, opt Options) (*Result, error) {
 		opt.Progress = func(string, int, int) {}
 	}
 	b := &build{in: in, c: &in.Choices, opt: opt}
+	b.settle = b.chill
 	b.r = &Result{Choices: b.c, Plan: b.head()}
 	var err error
 	if b.fonts, err = ownFonts(in); err != nil {
@@ -82,6 +83,7 @@ type build struct {
 
 	sketch bool   // coarse, no engravings
 	stage  string // that is at work
+	settle func(context.Context, made) (settled, error)
 }
 
 func (b *build) head() Plan {
@@ -91,7 +93,7 @@ func (b *build) head() Plan {
 		Revision: Code(digest), Digest: fmt.Sprintf("%x", digest),
 		Assumed: append([]Assumed{}, b.in.Assumed...), Findings: []finding.Finding{},
 		Pieces: []PlanPiece{}, Masters: []PlanMaster{}, Plates: []PlanPlate{},
-		Silicone: PlanSilicone{Trays: []PlanPour{}}, Pour: emptyRubber(), Mould: PlanMould{Trays: []PlanMouldTray{}}, Chocolates: []PlanKind{}, Fillings: []PlanFilling{},
+		Silicone: PlanSilicone{Trays: []PlanPour{}}, Pour: emptyRubber(), Mould: PlanMould{Trays: []PlanMouldTray{}}, Chocolates: []PlanKind{}, Fillings: []PlanFilling{}, Kitchen: emptyKitchen(),
 	}
 }
 
@@ -156,32 +158,14 @@ func (b *build) plates(ctx context.Context) error {
 	return nil
 }
 
-func (b *build) kitchen(context.Context) error {
-	k, list, err := kitchen.Make(b.items, b.c.Kitchen)
-	if err != nil {
-		return err
-	}
-	b.found(list)
-	pl := &b.r.Plan
-	for _, ch := range k.Chocolates {
-		pl.Chocolates = append(pl.Chocolates, PlanKind{ch.Name, ch.ShellMassG, ch.CapMassG, ch.MeltMassG})
-		pl.Chocolate.ShellMassG += ch.ShellMassG.Likely
-		pl.Chocolate.CapMassG += ch.CapMassG.Likely
-		pl.Chocolate.MeltMassG += ch.MeltMassG.Likely
-	}
-	for _, f := range k.Fillings {
-		pl.Fillings = append(pl.Fillings, PlanFilling{f.Name, f.MassG})
-		pl.FillingMassG += f.MassG.Likely
-	}
-	return nil
-}
-
 // made is one piece on its way to the master.
 type made struct {
 	design, row int
 	item        master.Item
 	plan        PlanPiece
 	kitchen     kitchen.Item
+	body        *kitchen.Body // of a design's first piece only
+	bodyKey     [32]byte      // what the body depends on; of a sketch
 	found       []finding.Finding
 	stopped     bool
 }

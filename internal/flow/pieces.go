@@ -126,7 +126,10 @@ func (b *build) shape(ctx context.Context, d *piece.Design, m made, row Row) (*s
 	}
 	s.made.item.Cavities = Cavities(c)
 	b.measure(s, c)
-	return s, nil
+	if m.row <= 0 {
+		s.made.body, err = b.body(ctx, s)
+	}
+	return s, inDesign(m.design, err)
 }
 
 func (b *build) surface(ctx context.Context, s *shape, tolMM float64) (err error) {
@@ -180,7 +183,7 @@ func (b *build) measure(s *shape, c piece.Choices) {
 	box := p.Footprint.Bounds()
 	n := Cavities(c)
 	s.made.plan = PlanPiece{
-		Name: p.Name, Count: c.Count, Cavities: n, Rounds: (c.Count + n - 1) / n,
+		Name: p.Name, Count: c.Count, Cavities: n, Rounds: kitchen.Rounds(c.Count, n, b.c.Kitchen),
 		Chocolate: c.Chocolate, Filling: c.Filling,
 		WidthMM: box.W(), DepthMM: box.H(), HeightMM: p.HeightMM,
 		VolumeMM3: p.VolumeMM3, SolidMassG: ch.DensityGML.Scale(p.VolumeMM3 / 1000),
@@ -195,6 +198,7 @@ func (b *build) measure(s *shape, c piece.Choices) {
 		Piece: p.Name, Count: c.Count, Chocolate: c.Chocolate, ChocolateGML: ch.DensityGML,
 		Filling: c.Filling, FillingGML: fill.DensityGML,
 		ShellMM3: cav.ShellMM3, FillingMM3: cav.FillingMM3, CapMM3: cav.CapMM3,
+		Rounds: kitchen.Rounds(c.Count, n, b.c.Kitchen),
 	}
 }
 

@@ -27,6 +27,7 @@ type Plan struct {
 	Chocolates   []PlanKind    `json:"chocolates" doc:"each chocolate"`
 	FillingMassG float64       `json:"filling_mass_g" doc:"all fillings together, with losses"`
 	Fillings     []PlanFilling `json:"fillings" doc:"each filling"`
+	Kitchen      PlanKitchen   `json:"kitchen" doc:"tempering, chilling, keeping, and the work at the bench"`
 }
 
 // Assumed is a value that the person did not enter.

@@ -34,6 +34,7 @@ type Sketcher struct {
 	designs  *memo[prepared]
 	hollows  *memo[*shape]
 	shapes   *memo[*shape]
+	settings *memo[settled]
 }
 
 type drawing struct {
@@ -53,11 +54,12 @@ const (
 	keptDesigns  = 400 << 20
 	keptHollows  = 48 << 20
 	keptShapes   = 400 << 20
+	keptSettings = 4 << 20
 )
 
 // NewSketcher makes a sketcher for the program version that stands in revisions.
 func NewSketcher(version string) *Sketcher {
-	return &Sketcher{version, newMemo[drawing](keptDrawings), newMemo[prepared](keptDesigns), newMemo[*shape](keptHollows), newMemo[*shape](keptShapes)}
+	return &Sketcher{version, newMemo[drawing](keptDrawings), newMemo[prepared](keptDesigns), newMemo[*shape](keptHollows), newMemo[*shape](keptShapes), newMemo[settled](keptSettings)}
 }
 
 // Sketch computes the numbers of all stages and the layout of the trays. Parts carry
@@ -124,6 +126,7 @@ func (s *Sketcher) begin(in *Input, sketch bool) (*build, error) {
 	b.r = &Result{Choices: b.c}
 	var err error
 	b.fonts, err = ownFonts(in)
+	b.settle = s.chillSketch(b)
 	return b, err
 }
 
@@ -219,7 +222,7 @@ func (s *Sketcher) hollow(ctx context.Context, b *build, d *piece.Design, design
 // shape is a sketched piece as it stands on the master, its reliefs dropped.
 func (s *Sketcher) shape(ctx context.Context, b *build, d *piece.Design, design [32]byte, i, row int) (*shape, error) {
 	m := b.c.Master
-	key := keyOf(b.hollowKey(design, i, row), m.FilletMM, b.c.Silicone.Shrinkage.Likely)
+	key := keyOf(b.hollowKey(design, i, row), m.FilletMM, m.GapMM, b.c.Silicone.Shrinkage.Likely)
 	return s.shapes.get(ctx, key, func() (*shape, int64, error) {
 		full, err := s.hollow(ctx, b, d, design, i, row)
 		if err != nil || full.made.stopped {
@@ -229,10 +232,17 @@ func (s *Sketcher) shape(ctx context.Context, b *build, d *piece.Design, design 
 		if err := b.surface(ctx, &sh, sketchTolMM); err != nil {
 			return nil, 0, err
 		}
+		weight := int64(24 * (len(sh.made.item.Sheet.V) + len(sh.made.item.Sheet.T)))
+		if row <= 0 {
+			if sh.made.body, err = b.body(ctx, &sh); err != nil {
+				return nil, 0, inDesign(i, err)
+			}
+			sh.made.bodyKey, weight = key, weight+1<<20
+		}
 		p, c := *sh.piece, *sh.cavity
 		p.Relief, c.Filling = nil, nil
 		sh.piece, sh.cavity = &p, &c
-		return &sh, int64(24 * (len(sh.made.item.Sheet.V) + len(sh.made.item.Sheet.T))), nil
+		return &sh, weight, nil
 	})
 }
 

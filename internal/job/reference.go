@@ -86,6 +86,9 @@ func kind(f reflect.StructField) string {
 	case reflect.Float64:
 		return "number" + within
 	case reflect.Map, reflect.Slice:
+		if f.Type.Elem().Kind() == reflect.Float64 {
+			return "table: name = number" + within
+		}
 		if f.Type.Elem().Kind() == reflect.String {
 			return "list of text"
 		}

@@ -50,7 +50,12 @@ type Chocolate struct {
 // Filling is one filling: [filling.NAME].
 type Filling struct {
 	DensityGML unit.Range `toml:"density_g_ml" default:"[1.1, 1.2, 1.3]" min:"0.5" max:"2" doc:"density; common practice, no source"`
-	Allergens  []string   `toml:"allergens" optional:"yes" doc:"what is in it that someone may have to avoid"`
+	Allergens  []string   `toml:"allergens" optional:"yes" doc:"what is in it that someone may have to avoid, beside what its ingredients bring"`
+
+	Recipe         string             `toml:"recipe" optional:"yes" doc:"a recipe that comes with the program; without it and without ingredients its keeping is not estimated"`
+	IngredientsG   map[string]float64 `toml:"ingredients_g" optional:"yes" min:"0" max:"100000" doc:"your own recipe: g of each ingredient, by its name in the program's list or under [ingredient]; any amount, it is scaled"`
+	IngredientsPct map[string]float64 `toml:"ingredients_pct" optional:"yes" min:"0" max:"100" doc:"the same in per cent, which must add up to 100"`
+	WaterPct       float64            `toml:"water_pct" optional:"yes" min:"0.1" max:"95" doc:"water of the finished filling, where cooking drives some off"`
 }
 
 // Called is the name that tests of this resin are kept under.

@@ -1,7 +1,12 @@
-// Package kitchen turns cavities into what the kitchen needs: chocolate to melt and
-// filling to make.
+// Package kitchen turns cavities into what the kitchen needs.
 //
-//	Items (cavities with counts and densities) + Choices --Make--> Kitchen
+//	Items (cavities with counts and densities) + Choices --Make--> Kitchen (masses)
+//	a chocolate's masses --NewBowl--> Bowl (melt, seed, buy)
+//	Body (one design's shape) --Chill--> Setting (coat, times, warmest filling)
+//	a filling's recipe --Keep--> Keeping (water activity, days, allergens)
+//	Trays + Settings --Work--> Evening (rounds and timeline)
+//
+// The physics stands in the packages below this one.
 package kitchen
 
 import (
@@ -12,17 +17,11 @@ import (
 	"mouldwright/internal/base/unit"
 )
 
-// Choices is the kitchen's habits: the job file's [kitchen].
-type Choices struct {
-	BowlFactor       float64 `toml:"bowl_factor" default:"2" min:"1" max:"10" doc:"chocolate melted for shells and caps, as a multiple of what stays in them: a cavity is filled to the brim and tipped out again (common practice, no source)"`
-	LossShare        float64 `toml:"chocolate_loss_share" default:"0.05" min:"0" max:"0.9" doc:"share of the melted chocolate that stays on tools and bowls (common practice, no source)"`
-	FillingLossShare float64 `toml:"filling_loss_share" default:"0.1" min:"0" max:"0.9" doc:"share of the filling made that stays in bags and bowls (common practice, no source)"`
-}
-
 // Item is one kind of chocolate to make, so many times.
 type Item struct {
 	Piece        string // for findings
 	Count        int    // >= 0
+	Rounds       int    // in how many rounds of the mould they are made; 0 counts as 1
 	Chocolate    string
 	ChocolateGML unit.Range // density when set
 	Filling      string     // "" for a solid piece, whose ShellMM3 is all of it
@@ -38,6 +37,7 @@ type Chocolate struct {
 	ShellMassG unit.Range // stays in the shells; solid pieces included
 	CapMassG   unit.Range // stays in the caps
 	MeltMassG  unit.Range // to melt: with what is tipped out again and what is lost
+	ReturnG    unit.Range // of one round: is tipped out and goes back into the bowl
 }
 
 // Filling is how much of one filling is needed.
@@ -61,6 +61,7 @@ func Make(items []Item, c Choices) (*Kitchen, []finding.Finding, error) {
 	}
 	k := &Kitchen{}
 	var solidG []unit.Range // by chocolate: not tipped out
+	rounds := func(it Item) float64 { return float64(max(1, it.Rounds)) }
 	for _, it := range items {
 		if it.Count < 0 || !it.ChocolateGML.Ordered() || it.ChocolateGML.Low <= 0 {
 			return nil, nil, &finding.Error{Key: "piece " + it.Piece, Found: fmt.Sprintf("count %d, density %v g/ml", it.Count, it.ChocolateGML), Allowed: "a count of 0 or more and a density above 0"}
@@ -78,7 +79,9 @@ func Make(items []Item, c Choices) (*Kitchen, []finding.Finding, error) {
 			solidG[i] = sum(solidG[i], shell)
 			continue
 		}
-		ch.CapMassG = sum(ch.CapMassG, mass(it.CapMM3, it.ChocolateGML))
+		caps := mass(it.CapMM3, it.ChocolateGML)
+		ch.CapMassG = sum(ch.CapMassG, caps)
+		ch.ReturnG = sum(ch.ReturnG, sum(shell, caps).Scale((c.BowlFactor-1)/rounds(it)))
 		if !it.FillingGML.Ordered() || it.FillingGML.Low <= 0 {
 			return nil, nil, &finding.Error{Key: "filling " + it.Filling, Found: fmt.Sprintf("density %v g/ml", it.FillingGML), Allowed: "above 0"}
 		}

@@ -36,6 +36,9 @@ func TestMasses(t *testing.T) {
 	if !near(d.MeltMassG, 1.2*90/0.8, 1.3*90/0.8, 1.4*90/0.8) { // twice 40 ml and 10 ml solid, of which a fifth is lost
 		t.Errorf("melt %v", d.MeltMassG)
 	}
+	if !near(d.ReturnG, 48, 52, 56) { // all in one round: the 40 ml once more
+		t.Errorf("return %v", d.ReturnG)
+	}
 	if !near(k.Fillings[0].MassG, 50, 50, 50) { // 44 g and 12 % of what is made
 		t.Errorf("filling %v", k.Fillings[0].MassG)
 	}

@@ -21,21 +21,21 @@ import (
 
 // Own is an ingredient of a person's own: the job file's [ingredient.NAME], in g of 100 g.
 type Own struct {
-	WaterPct    float64  `toml:"water_pct" default:"0" min:"0" max:"100" doc:"water"`
-	SucrosePct  float64  `toml:"sucrose_pct" default:"0" min:"0" max:"100" doc:"sugar as in the sugar bowl"`
-	GlucosePct  float64  `toml:"glucose_pct" default:"0" min:"0" max:"100" doc:"glucose (dextrose)"`
-	FructosePct float64  `toml:"fructose_pct" default:"0" min:"0" max:"100" doc:"fructose"`
-	LactosePct  float64  `toml:"lactose_pct" default:"0" min:"0" max:"100" doc:"milk sugar"`
-	SyrupPct    float64  `toml:"syrup_solids_pct" default:"0" min:"0" max:"100" doc:"solids of glucose syrup"`
-	SorbitolPct float64  `toml:"sorbitol_pct" default:"0" min:"0" max:"100" doc:"sorbitol"`
-	FatPct      float64  `toml:"fat_pct" default:"0" min:"0" max:"100" doc:"fat"`
-	LiquidFat   bool     `toml:"liquid_fat" default:"false" doc:"whether that fat is oil at room temperature, as that of nuts"`
-	ProteinPct  float64  `toml:"protein_pct" default:"0" min:"0" max:"100" doc:"protein"`
-	FibrePct    float64  `toml:"fibre_pct" default:"0" min:"0" max:"100" doc:"fibre"`
-	StarchPct   float64  `toml:"starch_pct" default:"0" min:"0" max:"100" doc:"other carbohydrate"`
-	SaltPct     float64  `toml:"salt_pct" default:"0" min:"0" max:"100" doc:"salt"`
-	AcidPct     float64  `toml:"acid_pct" default:"0" min:"0" max:"100" doc:"acids"`
-	AlcoholPct  float64  `toml:"alcohol_pct" default:"0" min:"0" max:"100" doc:"alcohol, by mass"`
+	WaterPct    float64  `toml:"water_pct" optional:"yes" min:"0" max:"100" doc:"water"`
+	SucrosePct  float64  `toml:"sucrose_pct" optional:"yes" min:"0" max:"100" doc:"sugar as in the sugar bowl"`
+	GlucosePct  float64  `toml:"glucose_pct" optional:"yes" min:"0" max:"100" doc:"glucose (dextrose)"`
+	FructosePct float64  `toml:"fructose_pct" optional:"yes" min:"0" max:"100" doc:"fructose"`
+	LactosePct  float64  `toml:"lactose_pct" optional:"yes" min:"0" max:"100" doc:"milk sugar"`
+	SyrupPct    float64  `toml:"syrup_solids_pct" optional:"yes" min:"0" max:"100" doc:"solids of glucose syrup"`
+	SorbitolPct float64  `toml:"sorbitol_pct" optional:"yes" min:"0" max:"100" doc:"sorbitol"`
+	FatPct      float64  `toml:"fat_pct" optional:"yes" min:"0" max:"100" doc:"fat"`
+	LiquidFat   bool     `toml:"liquid_fat" optional:"yes" doc:"whether that fat is oil at room temperature, as that of nuts"`
+	ProteinPct  float64  `toml:"protein_pct" optional:"yes" min:"0" max:"100" doc:"protein"`
+	FibrePct    float64  `toml:"fibre_pct" optional:"yes" min:"0" max:"100" doc:"fibre"`
+	StarchPct   float64  `toml:"starch_pct" optional:"yes" min:"0" max:"100" doc:"other carbohydrate"`
+	SaltPct     float64  `toml:"salt_pct" optional:"yes" min:"0" max:"100" doc:"salt"`
+	AcidPct     float64  `toml:"acid_pct" optional:"yes" min:"0" max:"100" doc:"acids"`
+	AlcoholPct  float64  `toml:"alcohol_pct" optional:"yes" min:"0" max:"100" doc:"alcohol, by mass"`
 	Allergens   []string `toml:"allergens" optional:"yes" doc:"what the package declares"`
 }
 
