@@ -100,7 +100,8 @@ type State struct {
 	Rows     []Row          `json:"rows" doc:"the name list"`
 	Assumed  []flow.Assumed `json:"assumed" doc:"keys that stand at a default or at a class's value"`
 	Findings []Remark       `json:"findings" doc:"of the last coarse computation, in the order of the stages"`
-	Sketched string         `json:"sketched" doc:"the version that the findings and stages belong to"`
+	Inputs   string         `json:"inputs" doc:"of all that pieces and trays depend on, the text and the files that it names: shapes are to be fetched anew when it changes"`
+	Sketched string         `json:"sketched" doc:"the inputs that the findings and stages belong to"`
 	Mistakes []Mistake      `json:"mistakes" doc:"why the text on the disk cannot be used, or why it gives no shape; the values above are then the last good ones"`
 	Undo     int            `json:"undo" doc:"steps back that can be taken"`
 	Redo     int            `json:"redo" doc:"steps forward that can be taken"`

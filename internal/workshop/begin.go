@@ -46,7 +46,7 @@ func (s *Server) begin(ctx context.Context, q BeginRequest) error {
 	if err := job.Begin(filepath.Dir(s.path), a); err != nil {
 		return err
 	}
-	d, err := openDesk(ctx, s.path)
+	d, err := openDesk(ctx, s.path, s.version)
 	s.desk = d
 	return err
 }

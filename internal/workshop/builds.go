@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"io/fs"
 	"net/http"
 	"os"
@@ -127,19 +126,12 @@ func fillBuild(b BuildState) BuildState {
 }
 
 // buildState is the build's state with what lies in the results' folder.
-func (s *Server) buildState(d *Desk, in *flow.Input) BuildState {
+func (s *Server) buildState(u usable) BuildState {
 	st := fillBuild(s.builds.now())
-	if d == nil {
-		return st
-	}
-	if p, err := s.plans.read(d); err == nil {
-		st.Revision, st.Current = p.Revision, in != nil && s.isCurrent(p, in)
+	if p, err := s.plans.read(u.desk); err == nil {
+		st.Revision, st.Current = p.Revision, p.Digest == u.digest
 	}
 	return st
-}
-
-func (s *Server) isCurrent(p *flow.Plan, in *flow.Input) bool {
-	return p.Digest == fmt.Sprintf("%x", flow.Digest(in, s.version))
 }
 
 // planCache is the plan in the results' folder, read anew when it has changed.
@@ -181,44 +173,44 @@ func (s *Server) postBuild(w http.ResponseWriter, r *http.Request) error {
 	if err := s.readJSON(w, r, &q); err != nil {
 		return err
 	}
-	d, in, version, err := s.job()
+	u, err := s.job()
 	switch {
 	case err != nil:
 		return err
 	case q.Paper != "A4" && q.Paper != "Letter":
 		return refusal{http.StatusBadRequest, Mistake{Found: "paper " + printable(q.Paper), Allowed: "A4 or Letter"}}
-	case q.Version != d.now():
+	case q.Version != u.desk.now():
 		return s.stale(w, r)
-	case version != q.Version:
+	case u.version != q.Version:
 		return refusal{http.StatusUnprocessableEntity, Mistake{Found: "the job file cannot be used as it is", Do: "mend its mistakes first"}}
-	case !s.builds.start(in, d.dir, q.Paper):
+	case !s.builds.start(u.in, u.desk.dir, q.Paper):
 		return refusal{http.StatusConflict, Mistake{Found: "a build is running", Do: "wait for it, or stop it"}}
 	}
-	return answer(w, s.buildState(d, in))
+	return answer(w, s.buildState(u))
 }
 
 func (s *Server) deleteBuild(w http.ResponseWriter, r *http.Request) error {
-	d, in, _, err := s.job()
+	u, err := s.job()
 	if err != nil {
 		return err
 	}
 	s.builds.stop()
-	return answer(w, s.buildState(d, in))
+	return answer(w, s.buildState(u))
 }
 
 func (s *Server) getPlan(w http.ResponseWriter, r *http.Request) error {
-	d, in, _, err := s.job()
+	u, err := s.job()
 	if err != nil {
 		return err
 	}
-	p, err := s.plans.read(d)
+	p, err := s.plans.read(u.desk)
 	if errors.Is(err, fs.ErrNotExist) {
 		return refusal{http.StatusNotFound, Mistake{Found: "nothing has been built yet", Do: "build the job"}}
 	} else if err != nil {
 		return err
 	}
-	out := BuiltPlan{Plan: *p, Current: s.isCurrent(p, in), Files: []OutFile{}}
-	if out.Files, err = outFiles(d.root); err != nil {
+	out := BuiltPlan{Plan: *p, Current: p.Digest == u.digest, Files: []OutFile{}}
+	if out.Files, err = outFiles(u.desk.root); err != nil {
 		return err
 	}
 	return answer(w, out)
@@ -242,9 +234,14 @@ func outFiles(root *os.Root) ([]OutFile, error) {
 }
 
 func (s *Server) getOut(w http.ResponseWriter, r *http.Request) error {
-	d, _, _, err := s.job()
+	u, err := s.job()
 	if err != nil {
 		return err
 	}
-	return serveFile(w, r, d.root, outName+"/"+r.PathValue("path"))
+	out, err := u.desk.root.OpenRoot(outName)
+	if err != nil {
+		return refusal{http.StatusNotFound, Mistake{Found: "nothing has been built yet", Do: "build the job"}}
+	}
+	defer out.Close()
+	return serveFile(w, r, out, r.PathValue("path"))
 }

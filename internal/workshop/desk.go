@@ -21,15 +21,17 @@ import (
 // All changes of the file go through it, one at a time, and are on the disk before
 // anyone hears of them.
 type Desk struct {
-	root *os.Root // the job's folder
-	dir  string
-	file string // name of the job file in it
+	root    *os.Root // the job's folder
+	dir     string
+	file    string // name of the job file in it
+	program string // version, part of the digest
 
 	mu       sync.Mutex
 	text     []byte
 	version  string
 	good     *flow.Input // of the last text that could be used
 	goodFor  string      // its version
+	digest   string      // of good: flow.Digest
 	mistakes []Mistake   // why text cannot be used; empty when it can
 	past     []step
 	future   []step
@@ -37,6 +39,7 @@ type Desk struct {
 	base     []byte // that text
 	clash    *Clash
 	seen     stamp // of the job file, when text was read or written
+	news     bool  // a change by someone else that nobody has been told of
 	art      *artCache
 }
 
@@ -57,7 +60,7 @@ var errStale = errors.New("the job has changed meanwhile")
 
 // openDesk reads the job file at path. A text that cannot be used is no error: the
 // desk then holds its mistakes.
-func openDesk(ctx context.Context, path string) (*Desk, error) {
+func openDesk(ctx context.Context, path, program string) (*Desk, error) {
 	real, err := filepath.EvalSymlinks(path)
 	if err != nil {
 		return nil, &finding.Error{File: path, Found: "cannot be opened", Err: err, Do: "name a job file"}
@@ -69,7 +72,7 @@ func openDesk(ctx context.Context, path string) (*Desk, error) {
 	if err != nil {
 		return nil, &finding.Error{File: path, Found: "cannot open its folder", Err: err}
 	}
-	d := &Desk{root: root, dir: filepath.Dir(real), file: filepath.Base(real), art: newArtCache(root.FS())}
+	d := &Desk{root: root, dir: filepath.Dir(real), file: filepath.Base(real), program: program, art: newArtCache(root.FS())}
 	text, st, err := d.read()
 	if err != nil {
 		root.Close()
@@ -103,7 +106,13 @@ func (d *Desk) adopt(ctx context.Context, text []byte, st stamp) {
 		d.mistakes = mistakes(err)
 		return
 	}
+	d.use(in)
+}
+
+// use takes what the text in place means.
+func (d *Desk) use(in *flow.Input) {
 	d.good, d.goodFor, d.mistakes = in, d.version, nil
+	d.digest = fmt.Sprintf("%x", flow.Digest(in, d.program))
 }
 
 // input reads a text with all it names.
@@ -152,7 +161,7 @@ func (d *Desk) apply(ctx context.Context, edits []Edit) error {
 	d.push(step{d.text, edits})
 	d.own = append(d.own, edits...)
 	d.text, d.version = text, versionOf(text)
-	d.good, d.goodFor, d.mistakes = in, d.version, nil
+	d.use(in)
 	return nil
 }
 
@@ -215,29 +224,30 @@ func (d *Desk) settle(ctx context.Context, version string, mine bool) error {
 	return nil
 }
 
-// look takes up what a text editor has written. It reports whether anything changed.
-func (d *Desk) look(ctx context.Context) bool {
+// look takes up what a text editor has written.
+func (d *Desk) look(ctx context.Context) {
 	info, err := d.root.Stat(d.file)
 	if err != nil {
-		return false // a file that is away is being replaced
+		return // a file that is away is being replaced
 	}
 	art := d.art.changed()
 	if stampOf(info) == d.seen && !art && len(d.mistakes) == 0 {
-		return false
+		return
 	}
 	text, st, err := d.read()
 	if err != nil {
-		return false
+		return
 	}
 	if bytes.Equal(text, d.text) {
 		d.seen = st
 		was := d.mistakes
 		if !art && len(was) == 0 {
-			return false
+			return
 		}
 		d.art.forget()
 		d.adopt(ctx, text, st) // also when a file that was missing has come
-		return art || !slices.Equal(was, d.mistakes)
+		d.news = d.news || art || !slices.Equal(was, d.mistakes)
+		return
 	}
 	before := d.text
 	d.push(step{text: before})
@@ -246,8 +256,18 @@ func (d *Desk) look(ctx context.Context) bool {
 	}
 	d.art.forget()
 	d.adopt(ctx, text, st)
-	d.own, d.base = nil, text
-	return true
+	d.own, d.base, d.news = nil, text, true
+}
+
+// tidings takes up what has changed on the disk, and reports whether there is anything
+// that nobody has been told of.
+func (d *Desk) tidings(ctx context.Context) bool {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	d.look(ctx)
+	news := d.news
+	d.news = false
+	return news
 }
 
 // now is the version of the text in place.
@@ -257,11 +277,21 @@ func (d *Desk) now() string {
 	return d.version
 }
 
-// usable is the last text that can be used, and its version; nil while there is none.
-func (d *Desk) usable() (*flow.Input, string, []Mistake) {
+// usable is what the last text that can be used means; its input is nil while there is
+// none.
+func (d *Desk) usable() usable {
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	return d.good, d.goodFor, d.mistakes
+	return usable{d, d.good, d.goodFor, d.digest, d.mistakes}
+}
+
+// usable is a job that can be shown, the last one when the text in place cannot.
+type usable struct {
+	desk     *Desk
+	in       *flow.Input
+	version  string // of its text
+	digest   string // of its inputs
+	mistakes []Mistake
 }
 
 // textOf finds a text that was in place, by its version; nil when it is forgotten.

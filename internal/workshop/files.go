@@ -67,11 +67,11 @@ func checkFileName(name string) (fileKind, error) {
 }
 
 func (s *Server) getFiles(w http.ResponseWriter, r *http.Request) error {
-	d, in, _, err := s.job()
+	u, err := s.job()
 	if err != nil {
 		return err
 	}
-	list, err := fs.ReadDir(d.root.FS(), ".")
+	list, err := fs.ReadDir(u.desk.root.FS(), ".")
 	if err != nil {
 		return err
 	}
@@ -82,7 +82,7 @@ func (s *Server) getFiles(w http.ResponseWriter, r *http.Request) error {
 		if err != nil || infoErr != nil || !info.Mode().IsRegular() {
 			continue
 		}
-		_, used := in.Files[e.Name()]
+		_, used := u.in.Files[e.Name()]
 		out.Files = append(out.Files, JobFile{Name: e.Name(), Kind: k.kind, Bytes: info.Size(), Used: used})
 		if len(out.Files) == maxListed {
 			break
@@ -94,7 +94,7 @@ func (s *Server) getFiles(w http.ResponseWriter, r *http.Request) error {
 // getFile gives a file of the job, as art to look at. An SVG may hold scripts; the
 // answer's policy lets none of them run.
 func (s *Server) getFile(w http.ResponseWriter, r *http.Request) error {
-	d, _, _, err := s.job()
+	u, err := s.job()
 	if err != nil {
 		return err
 	}
@@ -103,7 +103,7 @@ func (s *Server) getFile(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	w.Header().Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; sandbox")
-	return serveFile(w, r, d.root, name)
+	return serveFile(w, r, u.desk.root, name)
 }
 
 func (s *Server) getFonts(w http.ResponseWriter, r *http.Request) error {
@@ -113,7 +113,7 @@ func (s *Server) getFonts(w http.ResponseWriter, r *http.Request) error {
 // putFile takes a file in beside the job file. It is streamed to the disk and only
 // put in place once it has been read as what its name says.
 func (s *Server) putFile(w http.ResponseWriter, r *http.Request) error {
-	d, _, _, err := s.job()
+	u, err := s.job()
 	if err != nil {
 		return err
 	}
@@ -129,7 +129,7 @@ func (s *Server) putFile(w http.ResponseWriter, r *http.Request) error {
 	s.upload.Lock() // one at a time: each is read whole into memory
 	defer s.upload.Unlock()
 	words := ""
-	err = replaceFile(d.root, name, 0o644, func(f *os.File) error {
+	err = replaceFile(u.desk.root, name, 0o644, func(f *os.File) error {
 		body := &patient{r: http.MaxBytesReader(w, r.Body, k.most), c: http.NewResponseController(w), each: s.limits.Upload}
 		if _, err := io.Copy(f, body); err != nil {
 			return err
@@ -151,19 +151,16 @@ func (s *Server) putFile(w http.ResponseWriter, r *http.Request) error {
 	case err != nil:
 		return err
 	}
-	d.mu.Lock()
-	d.look(context.WithoutCancel(r.Context()))
-	d.mu.Unlock()
+	s.listen(u.desk)
 	s.changed("files")
-	info, err := d.root.Stat(name)
+	info, err := u.desk.root.Stat(name)
 	if err != nil {
 		return err
 	}
-	_, in, _, err := s.job()
-	if err != nil {
+	if u, err = s.job(); err != nil {
 		return err
 	}
-	_, used := in.Files[name]
+	_, used := u.in.Files[name]
 	return answer(w, JobFile{Name: name, Kind: k.kind, Bytes: info.Size(), Used: used, Words: words})
 }
 

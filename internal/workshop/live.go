@@ -21,13 +21,13 @@ type live struct {
 
 // sketchRun is the sketch of one text.
 type sketchRun struct {
-	version string
-	cancel  context.CancelFunc
-	hurry   chan struct{} // closed when someone waits for it
-	once    sync.Once
-	ready   chan struct{} // closed when result or err is there
-	result  *flow.Result
-	err     error
+	digest string // of its inputs
+	cancel context.CancelFunc
+	hurry  chan struct{} // closed when someone waits for it
+	once   sync.Once
+	ready  chan struct{} // closed when result or err is there
+	result *flow.Result
+	err    error
 }
 
 // pause is how long a sketch that nobody waits for lets the piece on the screen go
@@ -35,17 +35,17 @@ type sketchRun struct {
 const pause = 80 * time.Millisecond
 
 // want begins the sketch of a text, unless it is there or under way.
-func (l *live) want(in *flow.Input, version string) *sketchRun {
+func (l *live) want(in *flow.Input, digest string) *sketchRun {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	if l.run != nil && l.run.version == version && !errors.Is(l.run.failed(), context.Canceled) {
+	if l.run != nil && l.run.digest == digest && !errors.Is(l.run.failed(), context.Canceled) {
 		return l.run
 	}
 	if l.run != nil {
 		l.run.cancel()
 	}
 	ctx, cancel := context.WithCancel(context.Background())
-	r := &sketchRun{version: version, cancel: cancel, hurry: make(chan struct{}), ready: make(chan struct{})}
+	r := &sketchRun{digest: digest, cancel: cancel, hurry: make(chan struct{}), ready: make(chan struct{})}
 	l.run = r
 	go func() {
 		select {

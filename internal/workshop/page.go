@@ -78,7 +78,9 @@ func newPageFile(name string, data []byte) pageFile {
 // so that a tablet can be let in by it.
 func (s *Server) getPage(w http.ResponseWriter, r *http.Request) error {
 	f, ok := pageFiles()[r.URL.Path]
-	if !ok {
+	if !ok && s.otherMethod(r) {
+		return refusal{http.StatusMethodNotAllowed, Mistake{Found: "no " + r.Method + " at " + printable(r.URL.Path)}}
+	} else if !ok {
 		return refusal{http.StatusNotFound, Mistake{Found: "nothing is at " + printable(r.URL.Path)}}
 	}
 	h := w.Header()
@@ -96,6 +98,19 @@ func (s *Server) getPage(w http.ResponseWriter, r *http.Request) error {
 	}
 	_, err := w.Write(data)
 	return err
+}
+
+// otherMethod reports whether a path is answered to another method than GET, for which
+// the page stands behind every path.
+func (s *Server) otherMethod(r *http.Request) bool {
+	for _, m := range [...]string{"POST", "PUT", "DELETE"} {
+		other := *r
+		other.Method = m
+		if _, pattern := s.mux.Handler(&other); pattern != "" {
+			return true
+		}
+	}
+	return false
 }
 
 // getOpen exchanges the token of the opened address for a session.

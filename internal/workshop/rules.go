@@ -63,6 +63,10 @@ func kindOf(t reflect.Type) string {
 		return "whole"
 	case reflect.Float64:
 		return "number"
+	case reflect.Map:
+		if t.Elem().Kind() == reflect.Float64 {
+			return "numbers"
+		}
 	case reflect.Slice:
 		switch t.Elem().Kind() {
 		case reflect.String:

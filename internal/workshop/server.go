@@ -39,6 +39,7 @@ type Server struct {
 	limits   limits
 	upload   sync.Mutex
 	closing  chan struct{}
+	mux      *http.ServeMux
 	handler  http.Handler
 
 	mu   sync.Mutex
@@ -75,7 +76,7 @@ func New(ctx context.Context, opt Options) (*Server, error) {
 		go s.tellBuild() // it asks the builds, which are telling
 	}}
 	if exists(opt.Job) {
-		d, err := openDesk(ctx, opt.Job)
+		d, err := openDesk(ctx, opt.Job, opt.Version)
 		if err != nil {
 			return nil, err
 		}
@@ -139,6 +140,7 @@ func open(path string) bool {
 // routed is the table of routes behind the check of the session.
 func (s *Server) routed() http.Handler {
 	mux := http.NewServeMux()
+	s.mux = mux
 	for _, line := range routes {
 		mux.HandleFunc(line.pattern, func(w http.ResponseWriter, r *http.Request) {
 			if err := line.answer(s, w, r); err != nil {
@@ -231,23 +233,23 @@ func (s *Server) theDesk() *Desk {
 	return s.desk
 }
 
-// job is the desk, and the last text that can be used with its version.
-func (s *Server) job() (*Desk, *flow.Input, string, error) {
+// job is the last text that can be used.
+func (s *Server) job() (usable, error) {
 	d := s.theDesk()
 	if d == nil {
-		return nil, nil, "", refusal{http.StatusNotFound, Mistake{Found: "there is no job yet", Do: "begin one"}}
+		return usable{}, refusal{http.StatusNotFound, Mistake{Found: "there is no job yet", Do: "begin one"}}
 	}
-	in, version, mistakes := d.usable()
-	if in == nil {
-		return d, nil, "", refusals(mistakes)
+	u := d.usable()
+	if u.in == nil {
+		return u, refusals(u.mistakes)
 	}
-	return d, in, version, nil
+	return u, nil
 }
 
 // resketch begins the sketch of the job as it is now.
 func (s *Server) resketch() {
-	if _, in, version, err := s.job(); err == nil {
-		s.live.want(in, version)
+	if u, err := s.job(); err == nil {
+		s.live.want(u.in, u.digest)
 	}
 }
 
@@ -266,12 +268,16 @@ func (s *Server) tellState(by string) {
 }
 
 func (s *Server) tellBuild() {
-	var in *flow.Input
-	d := s.theDesk()
-	if d != nil {
-		in, _, _ = d.usable()
+	if d := s.theDesk(); d != nil {
+		s.hub.send("build", s.buildState(d.usable()))
 	}
-	s.hub.send("build", s.buildState(d, in))
+}
+
+// listen tells the pages what has changed on the disk.
+func (s *Server) listen(d *Desk) {
+	if d.tidings(context.Background()) {
+		s.changed("editor")
+	}
 }
 
 // watch looks for changes that a text editor makes.
@@ -287,12 +293,7 @@ func (s *Server) watch() {
 			if d == nil {
 				continue
 			}
-			d.mu.Lock()
-			changed := d.look(context.Background())
-			d.mu.Unlock()
-			if changed {
-				s.changed("editor")
-			}
+			s.listen(d)
 		}
 	}
 }

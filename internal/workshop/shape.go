@@ -22,15 +22,15 @@ const (
 )
 
 func (s *Server) getPiece(w http.ResponseWriter, r *http.Request) error {
-	_, in, version, err := s.job()
+	u, err := s.job()
 	if err != nil {
 		return err
 	}
-	design, row, fine, err := askedPiece(r, in)
+	design, row, fine, err := askedPiece(r, u.in)
 	if err != nil {
 		return err
 	}
-	key, err := s.sketcher.PieceKey(in, design, row, fine)
+	key, err := s.sketcher.PieceKey(u.in, design, row, fine)
 	if err != nil {
 		return err
 	}
@@ -41,18 +41,18 @@ func (s *Server) getPiece(w http.ResponseWriter, r *http.Request) error {
 		w.WriteHeader(http.StatusNotModified)
 		return nil
 	}
-	h, err := s.sketcher.Piece(r.Context(), in, design, row, fine)
+	h, err := s.sketcher.Piece(r.Context(), u.in, design, row, fine)
 	if err != nil {
 		return err
 	}
 	if h.Piece == nil {
 		return unshaped(h.Findings)
 	}
-	o, head, err := pieceOctets(r.Context(), in, h, fine)
+	o, head, err := pieceOctets(r.Context(), u.in, h, fine)
 	if err != nil {
 		return err
 	}
-	head.Version, head.Design, head.Row = version, design+1, row+1
+	head.Version, head.Design, head.Row = u.version, design+1, row+1
 	w.Header().Set("Content-Type", "application/octet-stream")
 	return o.write(w, func(b []Block) any { head.Blocks = b; return head })
 }

@@ -23,15 +23,17 @@ func (s *Server) state(r *http.Request) State {
 	st := State{Rows: []Row{}, Assumed: []flow.Assumed{}, Findings: []Remark{}, Mistakes: []Mistake{}, Stages: stages(nil, nil), Home: s.homeFor(r)}
 	if d == nil {
 		st.Folder, st.File = filepath.Base(filepath.Dir(absolute(s.path))), filepath.Base(s.path)
-		st.Build = s.buildState(nil, nil)
+		st.Build = fillBuild(s.builds.now())
 		return st
 	}
 	d.mu.Lock()
 	st.Begun, st.Version, st.Folder, st.File = true, d.version, filepath.Base(d.dir), d.file
 	st.Undo, st.Redo, st.Clash = len(d.past), len(d.future), d.clash
 	st.Mistakes = append(st.Mistakes, d.mistakes...)
-	in, version := d.good, d.goodFor
+	st.Inputs = d.digest
 	d.mu.Unlock()
+	u := d.usable()
+	in := u.in
 	if in != nil {
 		st.Values = &Values{&in.Choices}
 		st.Assumed = append(st.Assumed, in.Assumed...)
@@ -40,14 +42,14 @@ func (s *Server) state(r *http.Request) State {
 		}
 	}
 	if run := s.live.last(); run != nil {
-		st.Sketched = run.version
+		st.Sketched = run.digest
 		if run.err == nil {
 			st.Findings, st.Stages = remarks(run.result), stages(in, run.result)
-		} else if run.version == version && len(st.Mistakes) == 0 {
+		} else if run.digest == u.digest && len(st.Mistakes) == 0 {
 			st.Mistakes = append(st.Mistakes, mistakes(run.err)...)
 		}
 	}
-	st.Build = s.buildState(d, in)
+	st.Build = s.buildState(u)
 	return st
 }
 
@@ -135,13 +137,15 @@ func (s *Server) afterEdit(w http.ResponseWriter, r *http.Request, err error) er
 	case err != nil:
 		return asRefusals(err)
 	}
+	s.listen(s.theDesk())
 	s.changed("page")
 	return answer(w, s.state(r))
 }
 
 // stale answers 409 with the state as it is.
 func (s *Server) stale(w http.ResponseWriter, r *http.Request) error {
-	s.changed("editor")
+	s.listen(s.theDesk())
+	s.tellState("page") // of the clash
 	w.Header().Set("Content-Type", "application/json")
 	w.WriteHeader(http.StatusConflict)
 	return answer(w, s.state(r))

@@ -17,23 +17,23 @@ import (
 )
 
 func (s *Server) getTray(w http.ResponseWriter, r *http.Request) error {
-	_, in, version, err := s.job()
+	u, err := s.job()
 	if err != nil {
 		return err
 	}
-	res, err := s.live.want(in, version).wait(r.Context())
+	res, err := s.live.want(u.in, u.digest).wait(r.Context())
 	if err != nil {
 		return err
 	}
-	return answer(w, trayOf(version, in, res))
+	return answer(w, trayOf(u.version, u.in, res))
 }
 
 func (s *Server) getItem(w http.ResponseWriter, r *http.Request) error {
-	_, in, version, err := s.job()
+	u, err := s.job()
 	if err != nil {
 		return err
 	}
-	res, err := s.live.want(in, version).wait(r.Context())
+	res, err := s.live.want(u.in, u.digest).wait(r.Context())
 	if err != nil {
 		return err
 	}

@@ -56,7 +56,9 @@ export interface State {
   assumed: Assumed[];
   /** Of the last coarse computation, in the order of the stages. */
   findings: Remark[];
-  /** The version that the findings and stages belong to. */
+  /** Of all that pieces and trays depend on, the text and the files that it names: shapes are to be fetched anew when it changes. */
+  inputs: string;
+  /** The inputs that the findings and stages belong to. */
   sketched: string;
   /** Why the text on the disk cannot be used, or why it gives no shape; the values above are then the last good ones. */
   mistakes: Mistake[];

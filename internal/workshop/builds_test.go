@@ -1,0 +1,134 @@
+package workshop
+
+import (
+	"bytes"
+	"context"
+	"hash/crc32"
+	"io"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"mouldwright/internal/build"
+	"mouldwright/internal/job"
+	"mouldwright/internal/output"
+)
+
+func crc(b []byte) uint32 { return crc32.ChecksumIEEE(b) }
+
+// coarseJob is a job that builds quickly.
+func coarseJob(t testing.TB) string {
+	t.Helper()
+	path := letters(t)
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if text, err = job.SetKey(text, "pitch_mm", 0.07); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(path, text, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+// A build in the workshop writes what a build on the command line writes.
+func TestBuildEqualsTheCommandLine(t *testing.T) {
+	path := coarseJob(t)
+	v := opened(t, path)
+	v.want(404, "GET", "/api/plan", nil, nil)
+	next := v.events()
+	s := v.state()
+	v.want(400, "POST", "/api/build", BuildRequest{s.Version, "A3"}, nil)
+	v.want(409, "POST", "/api/build", BuildRequest{"old", "A4"}, nil)
+	v.want(200, "POST", "/api/build", BuildRequest{s.Version, "Letter"}, nil)
+	stages := map[string]bool{}
+	var last map[string]any
+	for last = next("build"); last["running"] == true; last = next("build") {
+		stages[last["stage"].(string)] = true
+	}
+	if last["outcome"] != "built" || last["current"] != true || last["revision"] == "" || !stages["piece"] || !stages["plate"] {
+		t.Fatalf("the build ends with %v after the stages %v", last, stages)
+	}
+	_, in, err := job.Load(context.Background(), path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := filepath.Join(t.TempDir(), "out")
+	out, err := output.Open(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := build.Into(context.Background(), in, out, build.Options{Version: "test", Paper: "Letter"}); err != nil {
+		t.Fatal(err)
+	}
+	if err := out.Commit(); err != nil {
+		t.Fatal(err)
+	}
+	var p BuiltPlan
+	v.want(200, "GET", "/api/plan", nil, &p)
+	if !p.Current || len(p.Plan.Plates) == 0 || len(p.Files) < len(p.Plan.Plates)+2 {
+		t.Errorf("current %v, %d plates, %d files", p.Current, len(p.Plan.Plates), len(p.Files))
+	}
+	for _, f := range p.Files {
+		got, _ := io.ReadAll(v.do("GET", "/api/out/"+f.Name, nil, nil).Body)
+		want, err := os.ReadFile(filepath.Join(dir, filepath.FromSlash(f.Name)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !bytes.Equal(got, want) {
+			t.Errorf("%s: %d bytes here, %d bytes from the command line, or others", f.Name, len(got), len(want))
+		}
+	}
+	s = v.edit(v.state().Version, Edit{Do: "set", Key: "boxes", Value: 8.0})
+	if s.Build.Current || s.Build.Revision == "" {
+		t.Errorf("after an edit: %+v", s.Build)
+	}
+	v.want(200, "GET", "/api/plan", nil, &p)
+	if p.Current {
+		t.Error("the plan of an earlier text is called current")
+	}
+}
+
+func TestStoppedBuildLeavesEarlierResults(t *testing.T) {
+	path := letters(t) // at the printer's own pitch: long enough to be stopped
+	old := filepath.Join(filepath.Dir(path), "out", "plan.json")
+	if err := os.MkdirAll(filepath.Dir(old), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(old, []byte(`{"revision":"EARLIER"}`), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	v := opened(t, path)
+	next := v.events()
+	v.want(200, "POST", "/api/build", BuildRequest{v.state().Version, "A4"}, nil)
+	v.want(409, "POST", "/api/build", BuildRequest{v.state().Version, "A4"}, nil)
+	next("build")
+	var b BuildState
+	v.want(200, "DELETE", "/api/build", nil, &b)
+	if b.Running || b.Outcome != "stopped" || b.Revision != "EARLIER" || b.Current {
+		t.Errorf("after a stop: %+v", b)
+	}
+	if n := names(t, v.dir); n != "job.toml out" {
+		t.Errorf("the folder holds %s", n)
+	}
+	v.want(200, "DELETE", "/api/build", nil, &b) // nothing to stop is no mistake
+}
+
+func TestRefusedBuild(t *testing.T) {
+	v := opened(t, letters(t))
+	next := v.events()
+	s := v.edit(v.state().Version, Edit{Do: "set", Key: "shell.cap_mm", Value: 10.0}, Edit{Do: "set", Key: "shell.thickness_mm", Value: 6.0})
+	v.want(200, "POST", "/api/build", BuildRequest{s.Version, "A4"}, nil)
+	last := next("build")
+	for last["running"] == true {
+		last = next("build")
+	}
+	if last["outcome"] != "refused" || len(last["findings"].([]any)) == 0 {
+		t.Errorf("the build ends with %v", last)
+	}
+	if n := names(t, v.dir); n != "job.toml" {
+		t.Errorf("the folder holds %s", n)
+	}
+}
