@@ -96,8 +96,8 @@ func ruleOf(key, kind string, tag reflect.StructTag, classed bool) Rule {
 
 // units are the endings of keys and what they stand for, the longest first.
 var units = []struct{ ending, unit string }{
-	{"_viscosity_pa_s", "Pa s"}, {"_pa_s", "Pa s"}, {"_g_ml", "g/ml"}, {"_n_mm", "N/mm"}, {"_mpa", "MPa"}, {"_pct", "%"},
-	{"_deg", "deg"}, {"_min", "min"}, {"_mm", "mm"}, {"_pa", "Pa"}, {"_g", "g"}, {"_s", "s"}, {"_h", "h"}, {"_c", "C"},
+	{"_viscosity_pa_s", "Pa s"}, {"_pa_s", "Pa s"}, {"_g_ml", "g/ml"}, {"_g_min", "g/min"}, {"_hpa", "hPa"}, {"_n_mm", "N/mm"}, {"_mpa", "MPa"}, {"_pct", "%"},
+	{"_deg", "deg"}, {"_min", "min"}, {"_mm", "mm"}, {"_ml", "ml"}, {"_pa", "Pa"}, {"_g", "g"}, {"_s", "s"}, {"_h", "h"}, {"_c", "C"}, {"_m", "m"},
 }
 
 // unitOf reads the unit off a key's ending.

@@ -243,6 +243,8 @@ export interface JobChoices {
   chocolate: Record<string, Chocolate>;
   /** The fillings, each under a name of yours. */
   filling?: Record<string, Filling>;
+  /** Ingredients of your own, or in place of the program's; what is missing to 100 % is ash and what is not known. */
+  ingredient?: Record<string, Own>;
   /** How pieces are shelled. */
   shell: CavityChoices;
   /** Losses and habits of the kitchen. */
@@ -289,7 +291,7 @@ export interface Rule {
   key: string;
   /** What its value is: whole a whole number, yes true or false, range a number or low-likely-high, texts a list of text, rows a list of tables with keys of the person's. */
   kind: "text" | "number" | "whole" | "yes" | "date" | "range" | "texts" | "rows";
-  /** Mm, g, deg, s, min, h, C, g/ml, N/mm, MPa, Pa, Pa s, %, or empty. */
+  /** Mm, m, g, ml, deg, s, min, h, C, g/ml, g/min, N/mm, MPa, Pa, hPa, Pa s, %, or empty. */
   unit: string;
   /** Smallest value, or null. */
   min: number | null;
@@ -328,6 +330,10 @@ export interface Remark {
   where: string;
   what: string;
   do: string;
+  /** Where on the piece; missing for what has no place. */
+  at?: Place;
+  /** The change that mends it; missing where none is mechanical. */
+  remedy?: Remedy;
   stage: "pieces" | "master" | "plates" | "pour" | "kitchen";
   /** The key of the job file to change; empty when it is about no single one. */
   key: string;
@@ -431,6 +437,10 @@ export interface Finding {
   where: string;
   what: string;
   do: string;
+  /** Where on the piece; missing for what has no place. */
+  at?: Place;
+  /** The change that mends it; missing where none is mechanical. */
+  remedy?: Remedy;
 }
 
 export interface Grid {
@@ -489,6 +499,8 @@ export interface Plan {
   filling_mass_g: number;
   /** Each filling. */
   fillings: PlanFilling[];
+  /** Tempering, chilling, keeping, and the work at the bench. */
+  kitchen: PlanKitchen;
 }
 
 export interface Item {
@@ -655,7 +667,50 @@ export interface Chocolate {
 export interface Filling {
   /** Density; common practice, no source. */
   density_g_ml: Range;
-  /** What is in it that someone may have to avoid. */
+  /** What is in it that someone may have to avoid, beside what its ingredients bring. */
+  allergens?: string[];
+  /** A recipe that comes with the program; without it and without ingredients its keeping is not estimated. */
+  recipe?: string;
+  /** Your own recipe: g of each ingredient, by its name in the program's list or under [ingredient]; any amount, it is scaled. */
+  ingredients_g?: Record<string, number>;
+  /** The same in per cent, which must add up to 100. */
+  ingredients_pct?: Record<string, number>;
+  /** Water of the finished filling, where cooking drives some off. */
+  water_pct?: number;
+}
+
+export interface Own {
+  /** Water. */
+  water_pct?: number;
+  /** Sugar as in the sugar bowl. */
+  sucrose_pct?: number;
+  /** Glucose (dextrose). */
+  glucose_pct?: number;
+  /** Fructose. */
+  fructose_pct?: number;
+  /** Milk sugar. */
+  lactose_pct?: number;
+  /** Solids of glucose syrup. */
+  syrup_solids_pct?: number;
+  /** Sorbitol. */
+  sorbitol_pct?: number;
+  /** Fat. */
+  fat_pct?: number;
+  /** Whether that fat is oil at room temperature, as that of nuts. */
+  liquid_fat?: boolean;
+  /** Protein. */
+  protein_pct?: number;
+  /** Fibre. */
+  fibre_pct?: number;
+  /** Other carbohydrate. */
+  starch_pct?: number;
+  /** Salt. */
+  salt_pct?: number;
+  /** Acids. */
+  acid_pct?: number;
+  /** Alcohol, by mass. */
+  alcohol_pct?: number;
+  /** What the package declares. */
   allergens?: string[];
 }
 
@@ -673,6 +728,32 @@ export interface KitchenChoices {
   chocolate_loss_share: number;
   /** Share of the filling made that stays in bags and bowls (common practice, no source). */
   filling_loss_share: number;
+  /** Share of the pieces that break or come out with faults; the rounds are counted with it (common practice, no source). */
+  piece_loss_share: number;
+  /** The kitchen's temperature. */
+  room_c: number;
+  /** The fridge's temperature. */
+  fridge_c: Range;
+  /** Whether a fan moves the fridge's air. */
+  fridge_air: "still" | "fan";
+  /** The mould when chocolate goes in; without it the room's temperature. */
+  mould_c?: number;
+  /** A filling when it goes in (common practice: at most 28). */
+  filling_c: number;
+  /** Board under the mould; 0: it stands on the grid. */
+  board_mm: number;
+  /** Fridge shelf, left to right. */
+  shelf_width_mm: number;
+  /** Fridge shelf, front to back. */
+  shelf_depth_mm: number;
+  /** Shelves that are free. */
+  shelves: number;
+  /** People at the bench. */
+  hands: number;
+  /** Moulds cast from each tray. */
+  mould_copies: number;
+  /** Days from making until the last piece is eaten, which every filling must outlive. */
+  keep_days: number;
 }
 
 export interface MasterChoices {
@@ -850,6 +931,22 @@ export interface PieceChoices {
   art?: ArtworkChoices[];
 }
 
+export interface Place {
+  /** Name of the piece, with its row for a named one. */
+  piece: string;
+  /** To the right of its middle. */
+  x_mm: number;
+  /** Away from you. */
+  y_mm: number;
+}
+
+export interface Remedy {
+  /** Key in the job file, such as piece[2].art[1].depth_mm. */
+  key: string;
+  /** What to write there, as the job file has it: 0.6. */
+  value: string;
+}
+
 export interface PlanMaster {
   /** Tray number. */
   tray: number;
@@ -1016,6 +1113,25 @@ export interface PlanFilling {
   name: string;
   /** To make, losses included. */
   mass_g: Range;
+}
+
+export interface PlanKitchen {
+  /** Each chocolate to temper. */
+  chocolate: PlanBowl[];
+  /** Each design: what stays on its walls, how long it chills; of a design with names, its first name. */
+  pieces: PlanSetting[];
+  /** Each filling: recipe, water activity, keeping. */
+  fillings: PlanKeeping[];
+  /** The most rounds of any mould, losses included. */
+  rounds: number;
+  /** Each mould at the bench. */
+  moulds: string[];
+  /** The timeline, in order of beginning. */
+  evening: PlanStep[];
+  /** From the first step to the last; likely times. */
+  evening_min: number;
+  /** What one more mould of each tray would save; it costs the tray's rubber and its cure. */
+  second_mould_saves_min: number;
 }
 
 export interface Placed {
@@ -1220,6 +1336,106 @@ export interface PlanMouldTray {
   stretch_why: string;
 }
 
+export interface PlanBowl {
+  /** Its name in the job file. */
+  name: string;
+  /** To melt. */
+  melt_g: Range;
+  /** To stir in solid; melt and seed together are what to buy. */
+  seed_g: Range;
+  /** To buy. */
+  buy_g: Range;
+  /** Left in the bowl at the end, for another day. */
+  return_g: Range;
+  /** Melt to. */
+  melt_c: Range;
+  /** Without seed: cool to. */
+  cool_c: Range;
+  /** Work at. */
+  work_c: Range;
+  /** How long the bowl stays in its working band in the room. */
+  workable_min: Range;
+}
+
+export interface PlanSetting {
+  /** The design. */
+  name: string;
+  /** Lean of its walls from level; all but a twentieth of the surface is less steep. */
+  wall_deg: number;
+  /** Shell that stays on such walls after draining; none for a solid piece. */
+  shell_stays_mm?: Range | null;
+  /** How long the mould hangs upside down for it. */
+  drain_s?: Range | null;
+  /** Likely number of coats for the wanted shell. */
+  coats?: number;
+  /** Chilling until the shell bears filling. */
+  shell_set_min?: Range | null;
+  /** Chilling until the capped piece can be released. */
+  cap_set_min?: Range | null;
+  /** Chilling until a solid piece can be released. */
+  solid_set_min?: Range | null;
+  /** The place that sets last: x, y from the middle, height above the back. */
+  last_to_set_mm?: number[];
+  /** Warmest filling that leaves the shell whole. */
+  filling_max_c?: number;
+  /** What a difference does to the likely time. */
+  changes?: PlanChange[];
+}
+
+export interface PlanKeeping {
+  /** Its name in the job file. */
+  name: string;
+  /** To weigh, the most first, losses and boiling down included. */
+  ingredients: PlanAmount[];
+  /** How one of the program's recipes is made. */
+  method?: string;
+  /** Estimate, no measurement. */
+  water_activity?: Range | null;
+  /** Days of its class, from the high end of the water activity. */
+  keeping_days?: Range | null;
+  /** Class of keeping. */
+  keeping_class?: string;
+  /** Why. */
+  keeping_basis?: string;
+  /** How to keep it. */
+  storage?: string;
+  /** Whether the low end of its days reaches kitchen.keep_days. */
+  outlives_day?: boolean | null;
+  /** Declared and from its ingredients. */
+  allergens: string[];
+  /** From its ingredients. */
+  density_g_ml?: Range | null;
+  /** In 100 g, Regulation (EU) 1169/2011. */
+  energy_kj?: number;
+  /** In 100 g. */
+  energy_kcal?: number;
+  /** Of the finished filling. */
+  water_pct?: number;
+  /** Of the finished filling. */
+  alcohol_pct?: number;
+  /** What the estimate of the water activity does not know. */
+  doubts?: string[];
+  /** Fat that wanders, alcohol, what must be chilled. */
+  warnings?: string[];
+  /** Changes that just reach the next class. */
+  suggestions?: string[];
+}
+
+export interface PlanStep {
+  /** Which mould. */
+  mould: string;
+  /** From 1. */
+  round: number;
+  /** What is done. */
+  what: string;
+  /** Whether it takes a person; otherwise the fridge. */
+  hands: boolean;
+  /** From the beginning of the evening. */
+  start_min: number;
+  /** From the beginning of the evening. */
+  end_min: number;
+}
+
 export interface PlanFill {
   /** Tray number. */
   tray: number;
@@ -1227,4 +1443,22 @@ export interface PlanFill {
   mass_g: number;
   /** Level over its base, reached with it. */
   level_mm: number;
+}
+
+export interface PlanChange {
+  /** The difference. */
+  what: string;
+  /** Shell, cap or solid. */
+  stage: string;
+  /** Likely time with it. */
+  set_min: number;
+  /** Without it, computed as finely. */
+  was_min: number;
+}
+
+export interface PlanAmount {
+  /** Ingredient. */
+  name: string;
+  /** To weigh. */
+  mass_g: number;
 }
