@@ -172,8 +172,12 @@ class Job {
       this.trayLate = false;
     } catch (e) {
       if (e instanceof DOMException && e.name === "AbortError") return;
-      this.trayLate = false;
       this.trayVersion = "";
+      if (e instanceof server.Refused && e.status === 409) {
+        setTimeout(() => void this.wantTray(), 300); // the job changed while it was laid out
+        return;
+      }
+      this.trayLate = false;
     }
   }
 
@@ -190,14 +194,6 @@ class Job {
 
   async stopAll() {
     this.build = await server.stopBuild();
-  }
-
-  /** notes are the findings that belong to a key, or to what lies below it. */
-  notes(key: string) {
-    return this.findings.filter((f) => {
-      const where = f.where.replace(/\s*\(.*\)$/, "");
-      return where === key || (where.startsWith(key) && /^[.[]/.test(where.slice(key.length)));
-    });
   }
 }
 

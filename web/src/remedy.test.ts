@@ -2,7 +2,7 @@ import { expect, it } from "vitest";
 import { bare, remedy } from "./remedy";
 
 const label = (key: string) => key;
-const of = (where: string, what: string) => remedy({ severity: "care", where, what: "", do: what }, label);
+const of = (where: string, what: string) => remedy({ where, do: what }, label);
 
 it("sets a neighbour of the key", () => {
   expect(of("piece[2].edge_mm", "set edge_mm to 4.12 or less, or make the piece higher")?.edits).toEqual([

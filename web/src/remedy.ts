@@ -1,6 +1,6 @@
 // Some findings end in a change that the page can make itself. This reads them:
 // what is not of these forms stays words.
-import type { Edit, Finding } from "./api";
+import type { Edit, Remark } from "./api";
 import { tail } from "./key";
 
 export interface Remedy {
@@ -15,8 +15,8 @@ export const bare = (where: string) => where.replace(/\s*\(.*\)$/, "");
 const sibling = (where: string, name: string) => (name.includes(".") ? name : where.replace(/[^.]*$/, name));
 
 /** remedy gives the change that a finding proposes, or null. label names a key in words. */
-export function remedy(f: Finding, label: (key: string) => string): Remedy | null {
-  const where = bare(f.where);
+export function remedy(f: Pick<Remark, "where" | "do"> & { key?: string }, label: (key: string) => string): Remedy | null {
+  const where = f.key || bare(f.where);
   let m = /(?:^|, or )set ([a-z_.]+) to ([\d.]+)( or (?:less|more))?/.exec(f.do);
   if (m) return setting(sibling(where, m[1]!), Number(m[2]), label);
   m = /^give sides and art (\d+) degrees or more/.exec(f.do);

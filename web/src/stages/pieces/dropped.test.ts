@@ -7,7 +7,7 @@ const piece = (art: object[]) => ({ width_mm: 40, depth_mm: 20, art }) as unknow
 
 it("adds a drawing where there is none", () => {
   expect(dropped(file("leaf.svg", "vector"), 2, piece([{ text: "a" }]))).toEqual([
-    { do: "add", key: "piece[2].art", value: { file: "leaf.svg", width_mm: 14, depth_mm: 0.7 } },
+    { do: "add", key: "piece[2].art", value: { file: "leaf.svg", width_mm: 11, height_mm: 11, depth_mm: 0.7 } },
   ]);
 });
 it("puts a drawing in the place of another", () => {

@@ -21,9 +21,10 @@ export function dropped(file: JobFile, design: number, piece: PieceChoices): Edi
         if (arts[i]!.as !== "auto") edits.push({ do: "set", key: `${key}.art[${i + 1}].as`, value: "auto" });
         return edits;
       }
-      const width = Math.round(0.7 * Math.min(piece.width_mm, piece.depth_mm ?? piece.width_mm));
+      // Small enough for what sides and edge leave of the top, however the drawing is proportioned.
+      const size = Math.round(0.55 * Math.min(piece.width_mm, piece.depth_mm ?? piece.width_mm));
       const depth = file.kind === "vector" ? 0.7 : 1.2;
-      return [{ do: "add", key: `${key}.art`, value: { file: file.name, width_mm: width, depth_mm: depth } }];
+      return [{ do: "add", key: `${key}.art`, value: { file: file.name, width_mm: size, height_mm: size, depth_mm: depth } }];
     }
   }
 }

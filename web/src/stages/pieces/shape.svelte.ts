@@ -31,6 +31,11 @@ export class Shape {
       this.late = false;
     } catch (e) {
       if (abort.signal.aborted) return;
+      if (e instanceof server.Refused && e.status === 409) {
+        // The job changed while the shape was made: ask for the new one.
+        this.timer = window.setTimeout(() => void this.want(design, row, quiet), 150);
+        return;
+      }
       this.late = false;
       if (e instanceof server.Refused) this.refused = e;
     }

@@ -1,0 +1,207 @@
+// The main paths of the workshop in a real browser, on a copy of the example.
+import assert from "node:assert/strict";
+import { createHash } from "node:crypto";
+import { execFile } from "node:child_process";
+import { mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
+import { createRequire } from "node:module";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { promisify } from "node:util";
+import { browser, settled, stages, watch, workshop } from "./workshop.mjs";
+
+const axe = await readFile(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const leaf = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 20 20" width="20mm" height="20mm"><path d="M10 1C16 6 18 12 10 19 2 12 4 6 10 1z"/></svg>`;
+
+const w = await workshop("orchard");
+const empty = await workshop();
+const b = await browser();
+const only = process.argv[2];
+let failed = 0;
+
+/** path runs one path on a page of its own. */
+async function path(name, run, at = w) {
+  if (only && !name.includes(only)) return;
+  const context = await b.newContext({ viewport: { width: 1440, height: 900 }, acceptDownloads: true });
+  const page = await context.newPage();
+  const wrong = watch(page);
+  const began = Date.now();
+  try {
+    await page.goto(at.address);
+    await run(page, context);
+    assert.deepEqual(wrong, []);
+    console.log(`good  ${name}  ${((Date.now() - began) / 1000).toFixed(1)} s`);
+  } catch (e) {
+    failed++;
+    console.error(`BAD   ${name}\n      ${e.message.replaceAll("\n", "\n      ")}`);
+  }
+  await context.close();
+}
+
+const figure = (page, what) => page.locator(".figure", { hasText: what }).locator(".number").first();
+const number = async (page, what) => Number.parseFloat(await figure(page, what).innerText());
+const width = (page, k = 1) => page.locator(`#n-piece-${k}-width-mm`);
+const job = () => readFile(w.file, "utf8");
+const within = async (what, test, ms = 20_000) => {
+  const end = Date.now() + ms;
+  for (;;) {
+    const got = await test();
+    if (got) return got;
+    if (Date.now() > end) throw new Error(`not within ${ms / 1000} s: ${what}`);
+    await new Promise((r) => setTimeout(r, 50));
+  }
+};
+
+await path("opens the example and shows a chocolate", async (page) => {
+  await settled(page, "pieces");
+  assert.match(await page.locator("h1").innerText(), /Twenty-six crests in dark chocolate/);
+  assert.ok((await number(page, "takes")) > 5);
+});
+
+await path("changes a number, sees the volume change, takes it back", async (page) => {
+  await settled(page, "pieces");
+  const before = await number(page, "takes");
+  await width(page).fill("44");
+  await width(page).press("Enter");
+  await within("a larger volume", async () => (await number(page, "takes")) > before * 1.15);
+  assert.match(await job(), /width_mm\s*=\s*44/);
+  assert.match(await job(), /# The Thistlewick orchard supper: an invented occasion/, "comments are kept");
+  await page.locator("h1").click();
+  await page.keyboard.press("Control+z");
+  await within("the old volume", async () => Math.abs((await number(page, "takes")) - before) < 0.02 * before);
+  await page.keyboard.press("Control+y");
+  await within("the new volume", async () => (await number(page, "takes")) > before * 1.15);
+  await page.keyboard.press("Control+z");
+  await within("38 in the file", async () => /width_mm\s*=\s*38/.test(await job()));
+});
+
+await path("takes a drawing that is dropped", async (page) => {
+  await page.goto(new URL("/#/pieces/4/1", w.address).href);
+  await settled(page, "pieces");
+  const data = await page.evaluateHandle((svg) => {
+    const t = new DataTransfer();
+    t.items.add(new File([svg], "leaf.svg", { type: "image/svg+xml" }));
+    return t;
+  }, leaf);
+  await page.dispatchEvent("main", "dragover", { dataTransfer: data });
+  await page.dispatchEvent("main", "drop", { dataTransfer: data });
+  await within("the drawing in the file", async () => (await job()).includes("leaf.svg"));
+  await page.getByText("leaf.svg").first().waitFor({ state: "attached" });
+  await page.locator("h1").click();
+  await page.keyboard.press("Control+z");
+  await within("the drawing taken back", async () => !(await job()).includes("leaf.svg"));
+});
+
+await path("shows what a text editor changes", async (page) => {
+  await settled(page, "pieces");
+  const text = await job();
+  await writeFile(w.file, text.replace('title  = "The Thistlewick orchard supper"', 'title  = "The second supper"'));
+  await page.getByText("The second supper").waitFor();
+  await writeFile(w.file, text.replace("[[piece]]", "[[pieces]]"));
+  await page.getByRole("alert").getByText(/line \d+/).first().waitFor();
+  await writeFile(w.file, text);
+  await page.getByText("The Thistlewick orchard supper").waitFor();
+});
+
+await path("finds a name as it is typed", async (page) => {
+  await page.goto(new URL("/#/pieces/4/1", w.address).href);
+  await settled(page, "pieces");
+  await page.getByLabel("Whose?").fill("wilf");
+  await within("Wilfreda's row", () => page.url().endsWith("/pieces/4/16"));
+});
+
+await path("moves a piece on the tray by keys", async (page) => {
+  await page.goto(new URL("/#/master", w.address).href);
+  await settled(page, "master");
+  const first = page.locator("g.piece").first();
+  await first.focus();
+  await page.keyboard.press("Shift+ArrowUp");
+  await within("a place in the file", async () => (await job()).includes("[[master.place]]"));
+  await page.getByText("Let it be laid out by itself").waitFor();
+  await page.getByText("Let it be laid out by itself").click();
+  await within("the place taken out", async () => !(await job()).includes("[[master.place]]"));
+});
+
+await path("stops a long build", async (page) => {
+  await settled(page, "pieces");
+  await page.getByRole("button", { name: "Make everything" }).first().click();
+  await page.getByRole("button", { name: "Stop" }).click();
+  await page.getByRole("status").getByText("stopped").waitFor();
+});
+
+await path("makes everything and downloads a plate", async (page) => {
+  await settled(page, "pieces");
+  await page.getByRole("button", { name: "Make everything" }).first().click();
+  await page.getByRole("status").getByText(/made, revision/).waitFor({ timeout: 300_000 });
+  await page.goto(new URL("/#/plates", w.address).href);
+  await settled(page, "plates");
+  const [download] = await Promise.all([page.waitForEvent("download"), page.getByRole("link", { name: /^Take plate/ }).first().click()]);
+  const got = await readFile(await download.path());
+  const digest = createHash("sha256").update(got).digest("hex");
+  assert.match(await page.locator(".digest").innerText(), new RegExp(digest));
+  const out = await mkdtemp(join(tmpdir(), "out-"));
+  const program = process.env.MOULDWRIGHT ?? new URL("../../mouldwright", import.meta.url).pathname;
+  await promisify(execFile)(program, ["build", w.file, "-o", out], { timeout: 300_000 });
+  const plan = JSON.parse(await readFile(join(out, "plan.json"), "utf8"));
+  assert.ok(got.equals(await readFile(join(out, plan.plates[0].file))), "the page's file and the command line's are the same bytes");
+  await rm(out, { recursive: true });
+});
+
+await path("prints every page", async (page) => {
+  for (const stage of stages) {
+    await page.goto(new URL(`/#/${stage}`, w.address).href);
+    await settled(page, stage);
+    await page.waitForTimeout(1500);
+    for (const format of ["A4", "Letter"]) {
+      const pdf = await page.pdf({ format, printBackground: true, preferCSSPageSize: false, ...(process.env.KEEP ? { path: join(process.env.KEEP, `${stage}-${format}.pdf`) } : {}) });
+      assert.equal(pdf.subarray(0, 5).toString(), "%PDF-");
+    }
+  }
+});
+
+await path("has no serious barrier on any page", async (page) => {
+  const check = async (what) => {
+    await page.evaluate(axe);
+    const found = await page.evaluate(() => globalThis.axe.run(document, { resultTypes: ["violations"] }));
+    const serious = found.violations.filter((v) => v.impact === "serious" || v.impact === "critical");
+    assert.deepEqual(
+      serious.map((v) => `${what}: ${v.id}: ${v.nodes.slice(0, 3).map((n) => `${n.target} ${n.failureSummary}`).join(" | ")}`),
+      [],
+    );
+  };
+  for (const scheme of ["light", "dark"]) {
+    await page.emulateMedia({ colorScheme: scheme });
+    for (const stage of stages) {
+      await page.goto(new URL(`/#/${stage}`, w.address).href);
+      await settled(page, stage);
+      await page.evaluate(() => {
+        for (const d of document.querySelectorAll("details")) d.open = true;
+      });
+      await page.waitForTimeout(400);
+      await check(`${stage}, ${scheme}`);
+    }
+    await page.getByRole("button", { name: /remark/ }).click();
+    await check(`remarks, ${scheme}`);
+    await page.keyboard.press("Escape");
+  }
+});
+
+await path(
+  "begins with four answers",
+  async (page) => {
+    await page.getByLabel("for whom or what").fill("The Quillon christening");
+    await page.getByLabel(/their names/).fill("Ysoline\nBexhild\nPerrin");
+    await page.getByRole("button", { name: "Make the first pieces" }).click();
+    await settled(page, "pieces");
+    assert.ok((await number(page, "weighs")) > 1);
+    await page.getByText("The Quillon christening").waitFor();
+  },
+  empty,
+);
+
+await b.close();
+await w.close();
+await empty.close();
+if (failed) {
+  console.error(`${failed} paths are bad`);
+  process.exitCode = 1;
+}
