@@ -1,0 +1,3 @@
+module mouldwright/bench
+
+go 1.26.0
