@@ -250,10 +250,30 @@ type PieceHead struct {
 // Tray is all trays as they would be made now, from coarse pieces: sizes are right to
 // about a tenth of a millimetre, volumes to about a percent; the build's are exact.
 type Tray struct {
-	Version string    `json:"version"`
-	Plan    flow.Plan `json:"plan" doc:"numbers of all stages, coarse; without plates' files"`
-	Items   []Item    `json:"items" doc:"each different piece as the master has it"`
-	Trays   []OneTray `json:"trays"`
+	Version string     `json:"version"`
+	Plan    flow.Plan  `json:"plan" doc:"numbers of all stages, coarse; without plates' files"`
+	Items   []Item     `json:"items" doc:"each different piece as the master has it"`
+	Trays   []OneTray  `json:"trays"`
+	Plates  []OnePlate `json:"plates" doc:"in the order of plan.plates"`
+}
+
+// OnePlate is one build plate from above, x to the right and y away from you.
+type OnePlate struct {
+	Number   int         `json:"number" doc:"from 1, as in plan.plates"`
+	WidthMM  float64     `json:"width_mm" doc:"of the whole plate"`
+	DepthMM  float64     `json:"depth_mm" doc:"of the whole plate"`
+	MarginMM float64     `json:"margin_mm" doc:"kept free along each edge"`
+	Parts    []PlatePart `json:"parts"`
+}
+
+// PlatePart is the rectangle of one part on its plate, from the left front corner.
+type PlatePart struct {
+	Name    string  `json:"name"`
+	XMM     float64 `json:"x_mm" doc:"left edge"`
+	YMM     float64 `json:"y_mm" doc:"front edge"`
+	WidthMM float64 `json:"width_mm" doc:"as it lies, turned or not"`
+	DepthMM float64 `json:"depth_mm" doc:"as it lies, turned or not"`
+	TurnDeg float64 `json:"turn_deg" doc:"0 or 90, counter-clockwise"`
 }
 
 // Item is a piece as it stands on a master, grown for the rubber's shrinkage.

@@ -65,7 +65,7 @@ func shapeOf(s *mesh.Sheet) string {
 
 // trayOf is a sketch as the page shows it.
 func trayOf(version string, in *flow.Input, r *flow.Result) *Tray {
-	t := &Tray{Version: version, Plan: r.Plan, Items: []Item{}, Trays: []OneTray{}}
+	t := &Tray{Version: version, Plan: r.Plan, Items: []Item{}, Trays: []OneTray{}, Plates: platesOf(in, r)}
 	c := in.Choices.Master
 	rows := map[int]int{}
 	for _, it := range r.Items {

@@ -149,6 +149,8 @@ export interface Tray {
   /** Each different piece as the master has it. */
   items: Item[];
   trays: OneTray[];
+  /** In the order of plan.plates. */
+  plates: OnePlate[];
 }
 
 export interface ItemHead {
@@ -539,6 +541,18 @@ export interface OneTray {
   tiles: Tile[];
   /** The narrowest gap of each kind. */
   measures: Measure[];
+}
+
+export interface OnePlate {
+  /** From 1, as in plan.plates. */
+  number: number;
+  /** Of the whole plate. */
+  width_mm: number;
+  /** Of the whole plate. */
+  depth_mm: number;
+  /** Kept free along each edge. */
+  margin_mm: number;
+  parts: PlatePart[];
 }
 
 export interface OutFile {
@@ -1162,6 +1176,20 @@ export interface Measure {
   mm: number;
   /** What the mould rules ask for. */
   want_mm: number;
+}
+
+export interface PlatePart {
+  name: string;
+  /** Left edge. */
+  x_mm: number;
+  /** Front edge. */
+  y_mm: number;
+  /** As it lies, turned or not. */
+  width_mm: number;
+  /** As it lies, turned or not. */
+  depth_mm: number;
+  /** 0 or 90, counter-clockwise. */
+  turn_deg: number;
 }
 
 export interface Placement {

@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
 import type { OneTray } from "../../api";
-import { platesOf, short, tileOf } from "./plates";
+import { short, tileOf } from "./plates";
 
 it("finds the tile that a part's name means", () => {
   const trays = [{ number: 2, tiles: [{ number: 3, ring: [], placed: [] }] }] as unknown as OneTray[];
@@ -12,4 +12,3 @@ it("shortens names for the drawing", () => {
   expect(short("tray 1 tile 2")).toBe("1.2");
   expect(short("tray 1 frame left")).toBe("1: frame left");
 });
-it("has no drawings without trays", () => expect(platesOf(null)).toEqual([]));

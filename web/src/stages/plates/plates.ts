@@ -1,25 +1,5 @@
-// What the drawing of a plate needs beyond the plan.
-import type { OneTray, Tray } from "../../api";
-
-export interface PlatePart {
-  name: string;
-  x_mm: number;
-  y_mm: number;
-  width_mm: number;
-  depth_mm: number;
-  turn_deg: number;
-}
-
-export interface OnePlate {
-  number: number;
-  width_mm: number;
-  depth_mm: number;
-  margin_mm: number;
-  parts: PlatePart[];
-}
-
-/** platesOf gives the plates' drawings where the server has them. */
-export const platesOf = (tray: Tray | null): OnePlate[] => (tray as (Tray & { plates?: OnePlate[] }) | null)?.plates ?? [];
+// What the drawing of a plate needs beyond its own numbers.
+import type { OneTray } from "../../api";
 
 /** tileOf finds the tile that a part's name means: tray 1 tile 2. */
 export function tileOf(trays: OneTray[], name: string): { tray: OneTray; tile: OneTray["tiles"][number] } | null {
