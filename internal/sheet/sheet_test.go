@@ -16,6 +16,7 @@ import (
 	"time"
 
 	"mouldwright/internal/base/finding"
+	"mouldwright/internal/base/peer"
 	"mouldwright/internal/flow"
 )
 
@@ -122,9 +123,7 @@ func TestTableOfPlaces(t *testing.T) {
 // poppler runs one of poppler's tools on a PDF.
 func poppler(t *testing.T, pdf []byte, tool string, args ...string) string {
 	t.Helper()
-	if _, err := exec.LookPath(tool); err != nil {
-		t.Skipf("LEFT OUT: %s is missing; install poppler-utils", tool)
-	}
+	tool = peer.Tool(t, tool, "poppler-utils")
 	file := filepath.Join(t.TempDir(), "sheets.pdf")
 	if err := os.WriteFile(file, pdf, 0o600); err != nil {
 		t.Fatal(err)
@@ -163,15 +162,13 @@ func TestPDFIsWellFormed(t *testing.T) {
 	if err := Write(t.Context(), &out, j.result, s, "Letter"); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := exec.LookPath("pdftoppm"); err != nil {
-		t.Skip("LEFT OUT: pdftoppm is missing; install poppler-utils")
-	}
+	pdftoppm := peer.Tool(t, "pdftoppm", "poppler-utils")
 	dir := t.TempDir()
 	file := filepath.Join(dir, "sheets.pdf")
 	if err := os.WriteFile(file, out.Bytes(), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	said, err := exec.Command("pdftoppm", "-r", "20", "-png", file, filepath.Join(dir, "p")).CombinedOutput()
+	said, err := exec.Command(pdftoppm, "-r", "20", "-png", file, filepath.Join(dir, "p")).CombinedOutput()
 	if err != nil || len(said) > 0 {
 		t.Errorf("pdftoppm: %v\n%s", err, said)
 	}
