@@ -28,7 +28,7 @@ import (
 // Choices is the rules by which a piece is judged: the job file's [forecast]. All
 // rules of thumb here are common practice without a source.
 type Choices struct {
-	LightMM        float64 `toml:"light_spread_mm" default:"0.02" min:"0" max:"0.5" doc:"how far light spreads in the resin beyond its pixel, as the standard deviation of a blur (common practice, no source)"`
+	LightMM        float64 `toml:"light_spread_mm" default:"0.02" min:"0" max:"0.1" doc:"how far light spreads in the resin beyond its pixel, as the standard deviation of a blur (common practice, no source)"`
 	LightShare     float64 `toml:"light_share" default:"0.5" min:"0.1" max:"0.9" doc:"share of a full exposure from which resin cures; below a half strokes come out wider (common practice, no source)"`
 	CoatMM         float64 `toml:"coat_mm" default:"0" min:"0" max:"0.5" doc:"thickness of a sealer on the print; 0 without one"`
 	Fill           string  `toml:"fill" default:"brush" enum:"pour,tap,brush" doc:"how chocolate is brought into the art: only poured, poured and tapped, or a first coat brushed in"`
@@ -125,7 +125,7 @@ func check(p *piece.Piece, m Means, c Choices) error {
 		{"printer.pixel_mm", m.Printer.PixelMM, 0.001, 2}, {"printer.layer_mm", m.Printer.LayerMM, 0.001, 2},
 		{"chocolate yield_pa", m.Chocolate.YieldPa.Likely, 0, 1000}, {"chocolate liquid_density_g_ml", m.Chocolate.LiquidGML.Likely, 0.1, 5},
 		{"resin.shrinkage", m.Resin.Shrinkage.High, 0, 0.5}, {"silicone.shrinkage", m.Silicone.Shrinkage.High, 0, 0.5},
-		{"forecast.light_spread_mm", c.LightMM, 0, 0.5}, {"forecast.light_share", c.LightShare, 0.1, 0.9},
+		{"forecast.light_spread_mm", c.LightMM, 0, 0.1}, {"forecast.light_share", c.LightShare, 0.1, 0.9},
 		{"forecast.coat_mm", c.CoatMM, 0, 0.5}, {"forecast.tap_yield_share", c.TapShare, 0.01, 1}, {"forecast.brush_pa", c.BrushPa, 0, 20000},
 		{"forecast.least_chocolate_mm", c.ChocolateMM, 0, 5}, {"forecast.chocolate_depth_ratio", c.ChocolateRatio, 0.1, 20},
 		{"forecast.least_rubber_mm", c.RubberMM, 0, 5}, {"forecast.rubber_depth_ratio", c.RubberRatio, 0.1, 20},

@@ -48,7 +48,7 @@ func surveySlopes(ctx context.Context, f *field.Field) (*slopes, error) {
 	err := field.ForRows(ctx, f.H-1, func(j0, j1 int) {
 		mine := make([]int32, len(s.n))
 		for j := j0; j < j1; j++ {
-			row, next := f.Row(j), f.Row(j + 1)
+			row, next := f.Row(j), f.Row(j+1)
 			next = next[:len(row)]
 			r0, n0 := row[0], next[0]
 			for i, r1 := range row {

@@ -15,34 +15,61 @@ type Width struct {
 }
 
 // narrowShare is the share of all medial places that may be narrower than what is
-// called the narrowest, so that a serif's tip does not speak for its stroke.
-const narrowShare = 0.01
+// called the narrowest, and tipMM the length of middle line that may be, so that
+// neither a serif's tip nor a corner speaks for a stroke.
+const (
+	narrowShare = 0.01
+	tipMM       = 0.2
+)
 
-// medialSlope is the greatest slope, squared, of the distance transform at a place
-// that counts as the middle of something. It is 0 on the middle line of a bar, 1
-// between the line and the edge, and on the bisector of a corner the cosine of half
-// the angle between the two edges' normals: 0.71 in a right angle. A bar of an even
-// number of samples has two middle rows of slope 0.5.
-const medialSlope = 0.36
+// medialSlope is the greatest slope, squared, of the distance along a middle line: a
+// wedge that opens by less than 35 degrees has one, the bisector of a wider corner, on
+// which widths run out to nothing, is none.
+const medialSlope = 0.09
 
-// medial is the set's widths at its middle lines: twice the distance to the edge,
-// which lies half a sample before the first sample outside. d is the distance to the
-// nearest sample outside the set, in mm. Widths come out within one pitch.
+// medial is the set's widths at its middle lines (the ridges of the distance to its
+// edge). d is the distance to the nearest sample outside the set, in mm; the edge lies
+// half a sample before that. Where the middle lies between two samples, the distance
+// to it is added. Widths come out within one pitch.
 func medial(d *field.Field, each func(k int, widthMM float32)) {
 	p := float32(d.PitchMM)
-	for j := 1; j < d.H-1; j++ {
-		row, up, down := d.Row(j), d.Row(j+1), d.Row(j-1)
-		for i := 1; i < d.W-1; i++ {
-			v := row[i]
+	w := d.W
+	for j := 2; j < d.H-2; j++ {
+		for k := j*w + 2; k < (j+1)*w-2; k++ {
+			v := d.Z[k]
 			if v == 0 {
 				continue
 			}
-			gx, gy := (row[i+1]-row[i-1])/(2*p), (up[i]-down[i])/(2*p)
-			if gx*gx+gy*gy < medialSlope {
-				each(j*d.W+i, 2*v-p)
+			gx, fx := across(d.Z, k, 1, p)
+			if gx > medialSlope {
+				continue
+			}
+			gy, fy := across(d.Z, k, w, p)
+			if gx+gy < medialSlope {
+				each(k, 2*(v+p*max(fx, fy))-p)
 			}
 		}
 	}
+}
+
+// across looks along one axis at sample k: the slope of the distance, squared; and on
+// the crest of a middle line, where it falls on both sides, no slope but how far off
+// the crest lies, in samples.
+func across(z []float32, k, step int, p float32) (slope2, off float32) {
+	v, a, b := z[k], z[k-step], z[k+step]
+	g := (b - a) / (2 * p)
+	if low := v - 0.5*p; v >= a-0.05*p && v >= b-0.05*p && z[k-2*step] < low && z[k+2*step] < low {
+		return 0, min(max(g, -g), 0.5)
+	}
+	return g * g, 0
+}
+
+// robust is the narrowest width but for tips, and 0 without widths.
+func robust(w []float32, pitchMM float64) float64 {
+	if len(w) == 0 {
+		return 0
+	}
+	return percentile(w, max(narrowShare, min(0.5, tipMM/pitchMM/float64(len(w)))))
 }
 
 // percentile is the value below which the given share lies; 0 without values. It
@@ -72,7 +99,7 @@ func narrowest(ctx context.Context, a *field.Field, t float32) (ridge, groove fl
 			w = append(w, mm)
 		}
 	})
-	groove = percentile(w, narrowShare)
+	groove = robust(w, a.PitchMM)
 	w = w[:0]
 	inside, err := field.Distance(ctx, above.Not())
 	if err != nil {
@@ -83,5 +110,5 @@ func narrowest(ctx context.Context, a *field.Field, t float32) (ridge, groove fl
 			w = append(w, mm)
 		}
 	})
-	return percentile(w, narrowShare), groove, nil
+	return robust(w, a.PitchMM), groove, nil
 }
