@@ -63,6 +63,7 @@ func (b *build) pieces(ctx context.Context) error {
 	if finding.Worst(b.r.Plan.Findings) == finding.Stop {
 		return nil
 	}
+	b.opt.Progress("piece", 0, len(jobs))
 	err := inOrder(ctx, len(jobs), runtime.GOMAXPROCS(0), func(ctx context.Context, k int) (*shape, error) {
 		return b.shape(ctx, jobs[k].design, jobs[k].made, jobs[k].row)
 	}, func(k int, s *shape) error {
@@ -126,6 +127,9 @@ func (b *build) shape(ctx context.Context, d *piece.Design, m made, row Row) (*s
 	}
 	s.made.item.Cavities = Cavities(c)
 	b.measure(s, c)
+	if err := b.foresee(ctx, s); err != nil {
+		return nil, err
+	}
 	if m.row <= 0 {
 		s.made.body, err = b.body(ctx, s)
 	}
@@ -189,6 +193,7 @@ func (b *build) measure(s *shape, c piece.Choices) {
 		VolumeMM3: p.VolumeMM3, SolidMassG: ch.DensityGML.Scale(p.VolumeMM3 / 1000),
 		ShellVolumeMM3: cav.ShellMM3, FillingVolumeMM3: cav.FillingMM3, CapVolumeMM3: cav.CapMM3,
 		ThinnestShellMM: cav.ThinnestMM, MinDraftDeg: p.MinDraftDeg, UndercutMM3: p.UndercutMM3,
+		PlanForecast: PlanForecast{Marks: []PlanMark{}, AirPockets: []PlanPocket{}},
 	}
 	mass := ch.DensityGML.Scale((cav.ShellMM3 + cav.CapMM3) / 1000)
 	inner := fill.DensityGML.Scale(cav.FillingMM3 / 1000)
