@@ -4,6 +4,7 @@ import (
 	"mouldwright/internal/base/material"
 	"mouldwright/internal/base/unit"
 	"mouldwright/internal/flow/cavity"
+	"mouldwright/internal/flow/forecast"
 	"mouldwright/internal/flow/kitchen"
 	"mouldwright/internal/flow/kitchen/recipe"
 	"mouldwright/internal/flow/master"
@@ -28,12 +29,13 @@ type Choices struct {
 	Filling    map[string]material.Filling   `toml:"filling" optional:"yes" doc:"the fillings, each under a name of yours"`
 	Ingredient map[string]recipe.Own         `toml:"ingredient" optional:"yes" doc:"ingredients of your own, or in place of the program's; what is missing to 100 % is ash and what is not known"`
 
-	Shell   cavity.Choices  `toml:"shell" doc:"how pieces are shelled"`
-	Kitchen kitchen.Choices `toml:"kitchen" doc:"losses and habits of the kitchen"`
-	Master  master.Choices  `toml:"master" doc:"mould rules"`
-	Plate   plate.Choices   `toml:"plate" doc:"how parts are put on build plates"`
-	Pour    pour.Choices    `toml:"pour" doc:"how the rubber is mixed and poured"`
-	Mould   mould.Choices   `toml:"mould" doc:"how the cured mould is handled"`
+	Forecast forecast.Choices `toml:"forecast" doc:"rules of thumb by which art and walls are judged before anything is printed"`
+	Shell    cavity.Choices   `toml:"shell" doc:"how pieces are shelled"`
+	Kitchen  kitchen.Choices  `toml:"kitchen" doc:"losses and habits of the kitchen"`
+	Master   master.Choices   `toml:"master" doc:"mould rules"`
+	Plate    plate.Choices    `toml:"plate" doc:"how parts are put on build plates"`
+	Pour     pour.Choices     `toml:"pour" doc:"how the rubber is mixed and poured"`
+	Mould    mould.Choices    `toml:"mould" doc:"how the cured mould is handled"`
 
 	CureTest pour.TestChoices `toml:"cure_test" doc:"which combinations the cure test tries"`
 	Bench    pour.Bench       `toml:"bench" doc:"what stands on the bench, and the room"`

@@ -57,6 +57,8 @@ type PlanPiece struct {
 	ThinnestShellMM  float64    `json:"thinnest_shell_mm" doc:"thinnest shell found; 0 for a solid piece"`
 	MinDraftDeg      float64    `json:"min_draft_deg" doc:"smallest lean from vertical of a wall"`
 	UndercutMM3      float64    `json:"undercut_volume_mm3" doc:"what the top view of an imported mesh fills"`
+
+	PlanForecast
 }
 
 // PlanMaster is one tray in the plan.

@@ -23,6 +23,9 @@ func Schema() []byte {
 func object(t reflect.Type) map[string]any {
 	props, required := map[string]any{}, []string{}
 	for _, f := range reflect.VisibleFields(t) {
+		if f.Anonymous { // its fields follow
+			continue
+		}
 		name, opts, _ := strings.Cut(f.Tag.Get("json"), ",")
 		s := typeOf(f.Type)
 		if d := f.Tag.Get("doc"); d != "" {

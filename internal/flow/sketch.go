@@ -106,6 +106,13 @@ func (s *Sketcher) Piece(ctx context.Context, in *Input, design, row int, fine b
 	}
 	own := *sh
 	b.measure(&own, b.c.Pieces[design])
+	if fine {
+		own.made.found = nil
+		if err := b.foresee(ctx, &own); err != nil {
+			return nil, err
+		}
+		h.Findings = append(h.Findings, own.made.found...)
+	}
 	h.Piece, h.Cavity, h.Plan = own.piece, own.cavity, own.made.plan
 	return h, nil
 }
@@ -118,7 +125,7 @@ func (s *Sketcher) PieceKey(in *Input, design, row int, fine bool) (string, erro
 	}
 	c := b.c.Pieces[design]
 	k := b.hollowKey(b.designKey(design), design, row)
-	return fmt.Sprintf("%x", keyOf(k, c, b.c.Chocolate[c.Chocolate], b.c.Filling[c.Filling])), nil
+	return fmt.Sprintf("%x", keyOf(k, c, b.c.Chocolate[c.Chocolate], b.c.Filling[c.Filling], b.c.Forecast, b.c.Printer, b.c.Resin, b.c.Silicone)), nil
 }
 
 func (s *Sketcher) begin(in *Input, sketch bool) (*build, error) {

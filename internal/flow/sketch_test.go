@@ -3,6 +3,7 @@ package flow_test
 import (
 	"context"
 	"math"
+	"reflect"
 	"testing"
 
 	"mouldwright/internal/flow"
@@ -90,7 +91,7 @@ func TestSketchForgetsNothing(t *testing.T) {
 			t.Fatalf("edit %d: %d pieces", k, len(kept.Plan.Pieces))
 		}
 		for i := range fresh.Plan.Pieces {
-			if kept.Plan.Pieces[i] != fresh.Plan.Pieces[i] {
+			if !reflect.DeepEqual(kept.Plan.Pieces[i], fresh.Plan.Pieces[i]) {
 				t.Errorf("edit %d, %s: %+v, made anew %+v", k, fresh.Plan.Pieces[i].Name, kept.Plan.Pieces[i], fresh.Plan.Pieces[i])
 			}
 		}

@@ -19,6 +19,9 @@ func (f *Forecast) findings(p *piece.Piece, m Means, c Choices) []finding.Findin
 			list = append(list, g)
 		}
 	}
+	if p.Row > 0 { // walls, steps and hollows are alike in all rows: the first tells
+		return list
+	}
 	if f.BelowDraftShare >= wallShare {
 		list = append(list, f.walls(w, c))
 	}

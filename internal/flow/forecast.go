@@ -1,0 +1,108 @@
+package flow
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"mouldwright/internal/base/unit"
+	"mouldwright/internal/flow/forecast"
+)
+
+// PlanMark is one connected piece of a chocolate's art, or a hole inside one.
+type PlanMark struct {
+	Mark     string  `json:"mark" doc:"raised 3, sunk 1, hole in raised 3; numbered in reading order"`
+	Fate     string  `json:"fate" doc:"survives, merges, fills or breaks"`
+	Cause    string  `json:"cause,omitempty" doc:"what it is that does so: printer, resin, rubber or chocolate"`
+	NeededMM float64 `json:"size_needed_mm" doc:"least height with which it would survive, at the same depth"`
+	HeightMM float64 `json:"height_mm" doc:"its height as drawn"`
+	WidthMM  float64 `json:"width_mm" doc:"its width as drawn"`
+	DepthMM  float64 `json:"depth_mm" doc:"how far it stands above or under the body"`
+	NarrowMM float64 `json:"narrow_mm" doc:"width of its narrow strokes: a tenth of its middle line is narrower"`
+	GapMM    float64 `json:"gap_mm,omitempty" doc:"narrowest gap to a neighbour"`
+	XMM      float64 `json:"x_mm" doc:"its widest place, from the middle of the piece"`
+	YMM      float64 `json:"y_mm" doc:"its widest place, from the middle of the piece"`
+}
+
+// PlanPocket is a hollow where a poured liquid may shut air in.
+type PlanPocket struct {
+	Liquid    string  `json:"liquid" doc:"rubber: on the master; chocolate: in the mould"`
+	XMM       float64 `json:"x_mm" doc:"its deepest place, from the middle of the piece as seen from above"`
+	YMM       float64 `json:"y_mm" doc:"its deepest place"`
+	DepthMM   float64 `json:"depth_mm" doc:"under the lowest place of its rim"`
+	WidthMM   float64 `json:"width_mm" doc:"of the largest disc that fits at half its depth"`
+	VolumeMM3 float64 `json:"volume_mm3" doc:"air in it, if none left"`
+	Brush     bool    `json:"brush_first" doc:"narrow: brush this first"`
+}
+
+// PlanFinish is how a piece's surface will look, as shares of its area.
+type PlanFinish struct {
+	GlossyShare  float64 `json:"glossy_share" doc:"level, or steps under the coat"`
+	SatinShare   float64 `json:"satin_share" doc:"layer steps too close to be told apart"`
+	SteppedShare float64 `json:"stepped_share" doc:"layer steps that show"`
+	StepMM       float64 `json:"step_mm" doc:"highest step that shows, square to the surface"`
+	HideLayerMM  float64 `json:"hide_layer_mm" doc:"layer with which hardly any would show; 0 when none does"`
+	HideCoatMM   float64 `json:"hide_coat_mm" doc:"coat that would level them; 0 when none shows"`
+}
+
+// PlanForecast is what will become of a piece's art and walls. A coarse computation
+// leaves it empty.
+type PlanForecast struct {
+	Marks             []PlanMark   `json:"marks" doc:"each connected piece of the art and the holes in it"`
+	MarksMore         int          `json:"marks_more" doc:"smaller marks that are not listed"`
+	NarrowestRidgeMM  float64      `json:"narrowest_ridge_mm" doc:"narrowest raised stroke at half the art's depth; 0 without art"`
+	NarrowestGrooveMM float64      `json:"narrowest_groove_mm" doc:"narrowest gap, hole or sunk stroke there; 0 without"`
+	SmallestTextMM    float64      `json:"smallest_text_mm" doc:"height of the tallest mark with which all of this art would survive; 0 without art"`
+	AirPockets        []PlanPocket `json:"air_pockets" doc:"hollows where poured rubber or chocolate may shut air in, largest first"`
+	BelowDraftShare   float64      `json:"below_draft_share" doc:"share of the wall area that leans less than forecast.least_draft_deg"`
+	Finish            PlanFinish   `json:"finish" doc:"what the surface will look like"`
+	SizeShare         unit.Range   `json:"size_share" doc:"size of the chocolate against the drawn one, from the spread of both shrinkages"`
+}
+
+// foresee judges a piece that is measured.
+func (b *build) foresee(ctx context.Context, s *shape) error {
+	c := b.c.Pieces[s.made.design]
+	f, list, err := forecast.Make(ctx, s.piece, forecast.Means{
+		Printer: b.c.Printer, Resin: b.c.Resin, Silicone: b.c.Silicone, Chocolate: b.c.Chocolate[c.Chocolate], Design: c,
+	}, b.c.Forecast)
+	if err != nil {
+		return inDesign(s.made.design, err)
+	}
+	s.made.found = append(s.made.found, list...)
+	s.made.plan.PlanForecast = planForecast(f)
+	return nil
+}
+
+func planForecast(f *forecast.Forecast) PlanForecast {
+	p := PlanForecast{
+		Marks: []PlanMark{}, MarksMore: f.More, AirPockets: []PlanPocket{},
+		NarrowestRidgeMM: micron(f.NarrowestRidgeMM), NarrowestGrooveMM: micron(f.NarrowestGrooveMM), SmallestTextMM: micron(f.SmallestTextMM),
+		BelowDraftShare: f.BelowDraftShare, SizeShare: f.SizeShare,
+		Finish: PlanFinish{f.Finish.GlossyShare, f.Finish.SatinShare, f.Finish.SteppedShare, f.Finish.CuspMM, f.Finish.HideLayerMM, f.Finish.HideCoatMM},
+	}
+	number, in := 0, ""
+	for _, m := range f.Marks {
+		name := "hole in " + in
+		if m.Of < 0 {
+			number++
+			in = fmt.Sprintf("%s %d", m.Kind, number)
+			name = in
+		}
+		p.Marks = append(p.Marks, PlanMark{
+			Mark: name, Fate: m.Fate, Cause: m.Cause, NeededMM: micron(m.NeededMM), HeightMM: micron(m.HeightMM), WidthMM: micron(m.WidthMM),
+			DepthMM: micron(m.DepthMM), NarrowMM: micron(m.NarrowMM), GapMM: micron(m.GapMM), XMM: micron(m.XMM), YMM: micron(m.YMM),
+		})
+	}
+	for _, l := range []struct {
+		liquid string
+		list   []forecast.Pocket
+	}{{"rubber", f.RubberPockets}, {"chocolate", f.ChocolatePockets}} {
+		for _, k := range l.list {
+			p.AirPockets = append(p.AirPockets, PlanPocket{l.liquid, micron(k.XMM), micron(k.YMM), micron(k.DepthMM), micron(k.WidthMM), micron(k.VolumeMM3), k.Brush})
+		}
+	}
+	return p
+}
+
+// micron rounds mm to µm: what a sample of 17 µm and more can tell.
+func micron(mm float64) float64 { return math.Round(mm*1000) / 1000 }
