@@ -291,8 +291,8 @@ export interface Mistake {
 export interface Rule {
   /** Its path; [] stands for an item of a list, * for a name of the person's: piece[].art[].depth_mm, filling.*.density_g_ml. */
   key: string;
-  /** What its value is: whole a whole number, yes true or false, range a number or low-likely-high, texts a list of text, rows a list of tables with keys of the person's. */
-  kind: "text" | "number" | "whole" | "yes" | "date" | "range" | "texts" | "rows";
+  /** What its value is: whole a whole number, yes true or false, range a number or low-likely-high, texts a list of text, rows a list of tables with keys of the person's, numbers a table of names with a number each. */
+  kind: "text" | "number" | "whole" | "yes" | "date" | "range" | "texts" | "rows" | "numbers";
   /** Mm, m, g, ml, deg, s, min, h, C, g/ml, g/min, N/mm, MPa, Pa, hPa, Pa s, %, or empty. */
   unit: string;
   /** Smallest value, or null. */
