@@ -222,8 +222,8 @@ func (s *Sketcher) Chill(ctx context.Context, in *Input, design, row int) (*Chil
 	return &Chilled{set, planSetting(b.c.Pieces[design].Name, &set), list}, nil
 }
 
-// sketchCells are so coarse that a sketch stays quick: within 3 % of fine ones.
-var sketchCells = kitchen.Cells{LikelyMM: 2, BandMM: 2}
+// sketchCells are so coarse that a sketch stays quick: within a tenth of fine ones.
+var sketchCells = kitchen.Cells{LikelyMM: 2, BandMM: 2, ChangesMM: 2}
 
 // chillSketch is settle for a sketch: what an edit leaves alone is kept.
 func (s *Sketcher) chillSketch(b *build) func(context.Context, made) (settled, error) {

@@ -145,7 +145,7 @@ func TestChill(t *testing.T) {
 	if b.WallDeg < 80 || b.WallDeg > 84 { // a wall of 7 up to 1 across leans 81.9 degrees
 		t.Errorf("walls lean %g", b.WallDeg)
 	}
-	s, list, err := Chill(context.Background(), "x", b, around(), habits(), Cells{1, 2}, true)
+	s, list, err := Chill(context.Background(), "x", b, around(), habits(), PageCells, true)
 	if err != nil {
 		t.Fatal(err)
 	}

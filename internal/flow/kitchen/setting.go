@@ -44,13 +44,14 @@ type Surroundings struct {
 	ShellMM   float64    // wanted
 }
 
-// Cells is how finely heat is computed, in mm.
-type Cells struct{ LikelyMM, BandMM float64 }
+// Cells is how finely heat is computed, in mm: the likely run, the ends of the band (of
+// which only ratios are taken), and what changes do.
+type Cells struct{ LikelyMM, BandMM, ChangesMM float64 }
 
 // PlanCells is what a plan uses; PageCells is fast enough while a number is dragged.
 var (
-	PlanCells = Cells{0.5, 2}
-	PageCells = Cells{1, 2}
+	PlanCells = Cells{0.5, 2, 1}
+	PageCells = Cells{1, 2, 2}
 )
 
 // Setting is what the kitchen needs to know of one design.
@@ -131,7 +132,7 @@ func Chill(ctx context.Context, name string, b *Body, s Surroundings, c Choices,
 		r.WarmestC = math.Floor(2*r.WarmestC) / 2
 	}
 	if changes {
-		if r.Changes, err = chill.Changes(ctx, b.Shape, setup, stages, cells.BandMM); err != nil {
+		if r.Changes, err = chill.Changes(ctx, b.Shape, setup, stages, cells.ChangesMM); err != nil {
 			return r, nil, err
 		}
 	}
