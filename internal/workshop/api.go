@@ -45,6 +45,7 @@ var routes = []route{
 	{"POST /api/build", (*Server).postBuild, "BuildRequest -> BuildState: starts a build; 409 while one runs"},
 	{"DELETE /api/build", (*Server).deleteBuild, "-> BuildState: stops it; earlier results stay as they were"},
 	{"GET /api/plan", (*Server).getPlan, "-> BuiltPlan: the last build; 404 before the first"},
+	{"GET /api/plate/{plate}/layer/{image}", (*Server).getLayer, "-> image/png: layer k of plate n as the printer's mask shows it, both from 1 (/api/plate/2/layer/17.png); 404 unless the build is current"},
 	{"GET /api/out/{path...}", (*Server).getOut, "-> a file of the last build, byte for byte as it lies in its folder"},
 	{"GET /api/events", (*Server).getEvents, "-> text/event-stream: event state (StateEvent), event build (BuildState)"},
 	{"GET /api/begin", (*Server).getBegin, "-> Beginnings: the starting sets and what the four questions allow"},

@@ -3,8 +3,11 @@ package workshop
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"hash/crc32"
+	"image/png"
 	"io"
+	"math"
 	"os"
 	"path/filepath"
 	"testing"
@@ -70,6 +73,15 @@ func TestBuildEqualsTheCommandLine(t *testing.T) {
 	v.want(200, "GET", "/api/plan", nil, &p)
 	if !p.Current || len(p.Plan.Plates) == 0 || len(p.Files) < len(p.Plan.Plates)+2 {
 		t.Errorf("current %v, %d plates, %d files", p.Current, len(p.Plan.Plates), len(p.Files))
+	}
+	for _, layer := range []int{1, p.Plan.Plates[0].Layers} {
+		image, err := png.DecodeConfig(v.do("GET", fmt.Sprintf("/api/plate/1/layer/%d.png", layer), nil, nil).Body)
+		if pr := in.Choices.Printer; err != nil || image.Width != int(math.Ceil(pr.PlateWidthMM/pr.PixelMM)) {
+			t.Errorf("layer %d: %v, %d pixels wide", layer, err, image.Width)
+		}
+	}
+	for _, none := range []string{"/api/plate/1/layer/0.png", "/api/plate/99/layer/1.png", "/api/plate/1/layer/1.jpg", "/api/plate/x/layer/1.png"} {
+		v.want(404, "GET", none, nil, nil)
 	}
 	for _, f := range p.Files {
 		got, _ := io.ReadAll(v.do("GET", "/api/out/"+f.Name, nil, nil).Body)

@@ -36,6 +36,7 @@ type Server struct {
 	live     *live
 	builds   *builds
 	plans    planCache
+	stacks   stackCache
 	limits   limits
 	upload   sync.Mutex
 	closing  chan struct{}

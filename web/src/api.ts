@@ -19,6 +19,7 @@ export const routes = [
   "POST /api/build", // BuildRequest -> BuildState: starts a build; 409 while one runs
   "DELETE /api/build", // -> BuildState: stops it; earlier results stay as they were
   "GET /api/plan", // -> BuiltPlan: the last build; 404 before the first
+  "GET /api/plate/{plate}/layer/{image}", // -> image/png: layer k of plate n as the printer's mask shows it, both from 1 (/api/plate/2/layer/17.png); 404 unless the build is current
   "GET /api/out/{path...}", // -> a file of the last build, byte for byte as it lies in its folder
   "GET /api/events", // -> text/event-stream: event state (StateEvent), event build (BuildState)
   "GET /api/begin", // -> Beginnings: the starting sets and what the four questions allow
@@ -247,6 +248,8 @@ export interface JobChoices {
   filling?: Record<string, Filling>;
   /** Ingredients of your own, or in place of the program's; what is missing to 100 % is ash and what is not known. */
   ingredient?: Record<string, Own>;
+  /** Rules of thumb by which art and walls are judged before anything is printed. */
+  forecast: ForecastChoices;
   /** How pieces are shelled. */
   shell: CavityChoices;
   /** Losses and habits of the kitchen. */
@@ -426,6 +429,24 @@ export interface PlanPiece {
   min_draft_deg: number;
   /** What the top view of an imported mesh fills. */
   undercut_volume_mm3: number;
+  /** Each connected piece of the art and the holes in it. */
+  marks: PlanMark[];
+  /** Smaller marks that are not listed. */
+  marks_more: number;
+  /** Narrowest raised stroke at half the art's depth; 0 without art. */
+  narrowest_ridge_mm: number;
+  /** Narrowest gap, hole or sunk stroke there; 0 without. */
+  narrowest_groove_mm: number;
+  /** Height of the tallest mark with which all of this art would survive; 0 without art. */
+  smallest_text_mm: number;
+  /** Hollows where poured rubber or chocolate may shut air in, largest first. */
+  air_pockets: PlanPocket[];
+  /** Share of the wall area that leans less than forecast.least_draft_deg. */
+  below_draft_share: number;
+  /** What the surface will look like. */
+  finish: PlanFinish;
+  /** Size of the chocolate against the drawn one, from the spread of both shrinkages. */
+  size_share: Range;
 }
 
 export interface Range {
@@ -728,6 +749,39 @@ export interface Own {
   allergens?: string[];
 }
 
+export interface ForecastChoices {
+  /** How far light spreads in the resin beyond its pixel, as the standard deviation of a blur (common practice, no source). */
+  light_spread_mm: number;
+  /** Share of a full exposure from which resin cures; below a half strokes come out wider (common practice, no source). */
+  light_share: number;
+  /** Thickness of a sealer on the print; 0 without one. */
+  coat_mm: number;
+  /** How chocolate is brought into the art: only poured, poured and tapped, or a first coat brushed in. */
+  fill: "pour" | "tap" | "brush";
+  /** What tapping leaves of the chocolate's yield value (common practice, no source). */
+  tap_yield_share: number;
+  /** Pressure of a brush (common practice, no source). */
+  brush_pa: number;
+  /** Narrowest raised stroke that leaves the mould whole (common practice: 0.5-0.8 mm). */
+  least_chocolate_mm: number;
+  /** How many times as high as wide a raised stroke may be (common practice: 1, at most 1.5). */
+  chocolate_depth_ratio: number;
+  /** Narrowest fin of rubber, a groove of the chocolate (common practice, no source). */
+  least_rubber_mm: number;
+  /** How many times as high as wide a fin of rubber may be (common practice, no source). */
+  rubber_depth_ratio: number;
+  /** Narrowest wall of printed resin that survives washing (common practice, no source). */
+  least_resin_mm: number;
+  /** How many times as high as wide a wall of resin may be (common practice, no source). */
+  resin_depth_ratio: number;
+  /** Lean of walls from vertical below which the piece holds on to its mould (common practice: 5-10, at least 3; rubber can be peeled off less). */
+  least_draft_deg: number;
+  /** Width of a terrace that an eye sees as a step (one minute of arc at 30 cm is 0.09 mm). */
+  visible_step_mm: number;
+  /** Width of a hollow below which a poured liquid may shut air in (common practice, no source). */
+  pocket_mm: number;
+}
+
 export interface CavityChoices {
   /** Shell, measured square to the surface. */
   thickness_mm: number;
@@ -959,6 +1013,63 @@ export interface Remedy {
   key: string;
   /** What to write there, as the job file has it: 0.6. */
   value: string;
+}
+
+export interface PlanMark {
+  /** Raised 3, sunk 1, hole in raised 3; numbered in reading order. */
+  mark: string;
+  /** Survives, merges, fills or breaks. */
+  fate: string;
+  /** What it is that does so: printer, resin, rubber or chocolate. */
+  cause?: string;
+  /** Least height with which it would survive, at the same depth. */
+  size_needed_mm: number;
+  /** Its height as drawn. */
+  height_mm: number;
+  /** Its width as drawn. */
+  width_mm: number;
+  /** How far it stands above or under the body. */
+  depth_mm: number;
+  /** Width of its narrow strokes: a tenth of its middle line is narrower. */
+  narrow_mm: number;
+  /** Narrowest gap to a neighbour. */
+  gap_mm?: number;
+  /** Its widest place, from the middle of the piece. */
+  x_mm: number;
+  /** Its widest place, from the middle of the piece. */
+  y_mm: number;
+}
+
+export interface PlanPocket {
+  /** Rubber: on the master; chocolate: in the mould. */
+  liquid: string;
+  /** Its deepest place, from the middle of the piece as seen from above. */
+  x_mm: number;
+  /** Its deepest place. */
+  y_mm: number;
+  /** Under the lowest place of its rim. */
+  depth_mm: number;
+  /** Of the largest disc that fits at half its depth. */
+  width_mm: number;
+  /** Air in it, if none left. */
+  volume_mm3: number;
+  /** Narrow: brush this first. */
+  brush_first: boolean;
+}
+
+export interface PlanFinish {
+  /** Level, or steps under the coat. */
+  glossy_share: number;
+  /** Layer steps too close to be told apart. */
+  satin_share: number;
+  /** Layer steps that show. */
+  stepped_share: number;
+  /** Highest step that shows, square to the surface. */
+  step_mm: number;
+  /** Layer with which hardly any would show; 0 when none does. */
+  hide_layer_mm: number;
+  /** Coat that would level them; 0 when none shows. */
+  hide_coat_mm: number;
 }
 
 export interface PlanMaster {

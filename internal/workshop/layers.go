@@ -1,0 +1,103 @@
+package workshop
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io"
+	"net/http"
+	"strconv"
+	"strings"
+	"sync"
+
+	"mouldwright/internal/base/format"
+	"mouldwright/internal/base/format/threemf"
+	"mouldwright/internal/base/geom"
+	"mouldwright/internal/base/material"
+	"mouldwright/internal/flow/plate"
+)
+
+// stackCache keeps the plate that was last cut into layers: a slider asks for one
+// layer of it after the other.
+type stackCache struct {
+	mu    sync.Mutex
+	key   string
+	stack *plate.Stack
+}
+
+// getLayer draws the image of one layer of a built plate, from the very file that is
+// printed. Only a current build has layers: an older one may be of another printer.
+func (s *Server) getLayer(w http.ResponseWriter, r *http.Request) error {
+	u, err := s.job()
+	if err != nil {
+		return err
+	}
+	plan, err := s.plans.read(u.desk)
+	if err != nil || plan.Digest != u.digest {
+		return refusal{http.StatusNotFound, Mistake{Found: "the plates of this job are not built yet", Do: "build first"}}
+	}
+	n, nErr := strconv.Atoi(r.PathValue("plate"))
+	name, isPNG := strings.CutSuffix(r.PathValue("image"), ".png")
+	k, kErr := strconv.Atoi(name)
+	if nErr != nil || kErr != nil || !isPNG || n < 1 || n > len(plan.Plates) || k < 1 || k > plan.Plates[n-1].Layers {
+		return refusal{http.StatusNotFound, Mistake{Found: "no such layer", Allowed: "plate and layer from 1, as plan.json counts them"}}
+	}
+	st, err := s.stacks.get(r.Context(), u, plan.Plates[n-1].File, plan.Plates[n-1].SHA256)
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	if err := st.WritePNG(r.Context(), k-1, &b); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "image/png")
+	_, err = w.Write(b.Bytes())
+	return err
+}
+
+// get gives the stack of a plate's file, whose SHA-256 is its key.
+func (c *stackCache) get(ctx context.Context, u usable, file, sha string) (*plate.Stack, error) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if c.key == sha {
+		return c.stack, nil
+	}
+	f, err := u.desk.root.Open(outName + "/" + file)
+	if err != nil {
+		return nil, refusal{http.StatusNotFound, Mistake{File: file, Found: "not in the results' folder any more", Do: "build again"}}
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, maxPlateFile))
+	if err != nil {
+		return nil, err
+	}
+	m, err := threemf.Read(file, data, format.Usual())
+	if err != nil {
+		return nil, err
+	}
+	st, err := plate.NewStack(ctx, solidsOf(m), printerOf(u))
+	if err != nil {
+		return nil, fmt.Errorf("layers of %s: %w", file, err)
+	}
+	c.key, c.stack = sha, st
+	return st, nil
+}
+
+// maxPlateFile bounds the file of one plate: 10^7 triangles take about 100 MB.
+const maxPlateFile = 512 * mb
+
+func printerOf(u usable) material.Printer { return u.in.Choices.Printer }
+
+// solidsOf gives the objects of a plate with the places of their instances, which
+// are turned and moved in the plane only.
+func solidsOf(m *threemf.Model) []plate.Solid {
+	solids := make([]plate.Solid, len(m.Objects))
+	for i, o := range m.Objects {
+		solids[i] = plate.Solid{Name: o.Name, Mesh: o.Mesh}
+	}
+	for _, it := range m.Items {
+		t := it.Transform
+		solids[it.Object].Places = append(solids[it.Object].Places, geom.Affine{A: t[0], B: t[1], C: t[3], D: t[4], E: t[9], F: t[10]})
+	}
+	return solids
+}
