@@ -6,33 +6,57 @@ OUT     ?= example-out
 
 export CGO_ENABLED = 0
 
-.PHONY: run build test tools lint bench fuzz clean
+.PHONY: run build page test test-go test-web tools lint bench screenshots clean
 
-# run builds the example job whole and says where the results lie.
+# run builds the example job whole, in a copy of its own, and opens it in the browser.
 run: build
-	./mouldwright build examples/orchard/job.toml -o $(OUT)
+	mkdir -p $(OUT)
+	cp -n examples/orchard/* $(OUT)/
+	./mouldwright build $(OUT)/job.toml -o $(OUT)/out
+	./mouldwright serve $(OUT)/job.toml
 
-build:
+build: page
 	$(GO) build -trimpath -ldflags "-s -w -X main.version=$(VERSION)" -o mouldwright ./cmd/mouldwright
 
+# page builds the workshop's front end, which the binary carries. Without Node the binary
+# carries a page that says so, and everything else works.
+page:
+	@if command -v npm >/dev/null; then $(MAKE) --no-print-directory web/node_modules/.installed && cd web && npm run --silent build; \
+	else echo "no Node here: the workshop's page is left out"; fi
+
+web/node_modules/.installed: web/package-lock.json
+	cd web && npm ci --ignore-scripts --no-progress --no-fund --no-audit
+	cp $< $@
+
 # test runs everything; tools installs what the checks against other libraries need.
-test: export MOULDWRIGHT_PEERS = must
-test: tools
+test: tools test-go test-web
+
+test-go: export MOULDWRIGHT_PEERS = must
+test-go:
 	$(GO) vet ./...
-	$(GO) test -timeout 30m ./...
+	$(GO) test -timeout 40m ./...
+
+# test-web checks the front end, then walks its main paths in a real browser.
+test-web: build
+	cd web && npm run --silent lint && npm run --silent check && npm run --silent test && npm run --silent e2e
 
 # tools brings the independent judges of the tests: readers of PDF, SVG, 3MF and
 # meshes, an image library and a text shaper. All are Debian packages.
 tools:
 	sh bench/peers/install.sh
 
-lint:
-	test -z "$$(gofmt -l cmd internal)" || (gofmt -l cmd internal; exit 1)
+lint: web/node_modules/.installed
+	test -z "$$(gofmt -l cmd internal bench)" || (gofmt -l cmd internal bench; exit 1)
 	$(GO) vet ./...
+	cd web && npm run --silent lint && npm run --silent check
 
 # bench prints one table: this project and general-purpose peers, in the same run.
 bench: tools
 	sh bench/run.sh
+
+# screenshots pictures every page, light and dark, at desk and tablet size.
+screenshots: build
+	cd web && npm run --silent screenshots
 
 clean:
 	rm -rf mouldwright $(OUT) bench/peers/bin
