@@ -150,7 +150,7 @@ func drawnArt(p *piece.Piece) *field.Field {
 	for j := range g.H {
 		z, b := p.Relief.Row(j), p.Body.Row(j)
 		for i, v := range z {
-			if math.Abs(float64(v-b[i])) > 1e-4 {
+			if d := v - b[i]; d > 1e-4 || d < -1e-4 {
 				i0, i1, j0, j1 = min(i0, i), max(i1, i), min(j0, j), j
 			}
 		}

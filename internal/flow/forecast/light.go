@@ -25,15 +25,15 @@ func exposed(ctx context.Context, a *field.Field, pixelMM, lightMM, share float6
 		return a, nil
 	}
 	r := newRank(k, lightMM/a.PitchMM, share)
-	busy := busyTiles(a, r.reach)
+	busy := changing(a, r.reach)
 	out := field.New(a.Grid)
 	copy(out.Z, a.Z)
 	err := field.ForRows(ctx, a.H, func(j0, j1 int) {
 		taps := r.taps()
 		for j := j0; j < j1; j++ {
 			row := out.Row(j)
-			for i := range row {
-				if busy.on[j/tile*busy.w+i/tile] {
+			for i, on := range busy[j*a.W : (j+1)*a.W] {
+				if on {
 					row[i] = r.at(a, i, j, taps)
 				}
 			}
@@ -42,42 +42,56 @@ func exposed(ctx context.Context, a *field.Field, pixelMM, lightMM, share float6
 	return out, err
 }
 
-// tile is the side, in samples, of the squares that are asked whether anything happens
-// in them.
-const tile = 8
-
-type tiles struct {
-	w  int
-	on []bool
+// changing is where heights change within reach samples along both axes; elsewhere a
+// rank is the height itself. Beyond the grid there is no art.
+func changing(a *field.Field, reach int) []bool {
+	w, h := a.W, a.H
+	on := make([]bool, w*h)
+	last := make([]float32, w)
+	for j := range h {
+		row := a.Row(j)
+		before := float32(0)
+		for i, z := range row {
+			if z != before || z != last[i] || z != 0 && (i == w-1 || j == h-1) {
+				on[j*w+i] = true
+			}
+			before = z
+		}
+		last = row
+	}
+	left := make([]int32, w)
+	for j := range h {
+		row, n := on[j*w:(j+1)*w], int32(0)
+		for i := range row {
+			carry(row, i, &n, reach)
+		}
+		n = 0
+		for i := w - 1; i >= 0; i-- {
+			carry(row, i, &n, reach)
+		}
+		for i := range row {
+			carry(row, i, &left[i], reach)
+		}
+	}
+	clear(left)
+	for j := h - 1; j >= 0; j-- {
+		row := on[j*w : (j+1)*w]
+		for i := range row {
+			carry(row, i, &left[i], reach)
+		}
+	}
+	return on
 }
 
-// busyTiles finds the tiles within whose reach heights are not all alike.
-func busyTiles(a *field.Field, reach int) tiles {
-	tw, th := (a.W+tile-1)/tile, (a.H+tile-1)/tile
-	lo, hi := make([]float32, tw*th), make([]float32, tw*th)
-	for i := range lo {
-		lo[i], hi[i] = float32(math.Inf(1)), float32(math.Inf(-1))
+// carry puts on the reach samples behind one that is on; left is how many are to come.
+func carry(row []bool, i int, left *int32, reach int) {
+	switch {
+	case row[i]:
+		*left = int32(reach)
+	case *left > 0:
+		row[i] = true
+		*left--
 	}
-	for j := range a.H {
-		for i, z := range a.Row(j) {
-			t := j/tile*tw + i/tile
-			lo[t], hi[t] = min(lo[t], z), max(hi[t], z)
-		}
-	}
-	n := (reach + tile - 1) / tile
-	b := tiles{tw, make([]bool, tw*th)}
-	for j := range th {
-		for i := range tw {
-			low, high := lo[j*tw+i], hi[j*tw+i]
-			for y := max(0, j-n); y <= min(th-1, j+n); y++ {
-				for x := max(0, i-n); x <= min(tw-1, i+n); x++ {
-					low, high = min(low, lo[y*tw+x]), max(high, hi[y*tw+x])
-				}
-			}
-			b.on[j*tw+i] = high-low > 1e-4
-		}
-	}
-	return b
 }
 
 // rank holds the weights of the samples around one, by its place within its pixel.
@@ -149,20 +163,42 @@ func (r *rank) at(a *field.Field, i, j int, taps []tap) float32 {
 	i0, j0 := i+r.first[px], j+r.first[py]
 	taps = taps[:0]
 	low, high := float32(math.Inf(1)), float32(math.Inf(-1))
-	for y, v := range wy {
-		jj := j0 + y
-		inside := jj >= 0 && jj < a.H
-		for x, u := range wx {
-			z := float32(0)
-			if ii := i0 + x; inside && ii >= 0 && ii < a.W {
-				z = a.Z[jj*a.W+ii]
+	if i0 >= 0 && j0 >= 0 && i0+len(wx) <= a.W && j0+len(wy) <= a.H {
+		for y, v := range wy {
+			row := a.Z[(j0+y)*a.W+i0:][:len(wx)]
+			for x, z := range row {
+				low, high = min(low, z), max(high, z)
+				taps = append(taps, tap{z, wx[x] * v})
 			}
-			low, high = min(low, z), max(high, z)
-			taps = append(taps, tap{z, u * v})
+		}
+	} else {
+		for y, v := range wy {
+			for x, u := range wx {
+				z := float32(0)
+				if ii, jj := i0+x, j0+y; ii >= 0 && ii < a.W && jj >= 0 && jj < a.H {
+					z = a.Z[jj*a.W+ii]
+				}
+				low, high = min(low, z), max(high, z)
+				taps = append(taps, tap{z, u * v})
+			}
 		}
 	}
 	if high-low < 1e-5 {
 		return a.Z[j*a.W+i]
+	}
+	var atTop, atFoot float32 // most places lie beside a wall, on one level
+	for _, t := range taps {
+		if t.z == high {
+			atTop += t.w
+		} else if t.z == low {
+			atFoot += t.w
+		}
+	}
+	switch {
+	case atTop >= r.share:
+		return high
+	case 1-atFoot < r.share-1e-5:
+		return low
 	}
 	var bin [rankBins]float32
 	scale := (rankBins - 0.01) / (high - low)

@@ -41,6 +41,7 @@ const (
 	keptShare   = 0.5  // of a mark's area that must remain for it to survive
 	sharedShare = 0.1  // of a mark's area that ties it to another part
 	narrowPart  = 0.1
+	sidePitchMM = 0.036 // pitch that is enough for widths at other depths than the half
 )
 
 // judgeArt finds marks and widths in drawn art, and what became of them in made.
@@ -55,13 +56,17 @@ func (f *Forecast) judgeArt(ctx context.Context, art, made *field.Field, p *piec
 		if top < leastDepth {
 			continue
 		}
-		if err := f.findMarks(ctx, side, drawn, got, top, need); err != nil {
+		half, err := f.findMarks(ctx, side, drawn, got, top, need)
+		if err != nil {
 			return err
 		}
+		coarse := thinned(drawn, max(1, int(sidePitchMM/drawn.PitchMM+1e-9)))
 		for _, part := range []float64{0.25, 0.5, 0.75} {
-			on, off, err := narrowest(ctx, drawn, float32(part*top))
-			if err != nil {
-				return err
+			on, off := robust(half.inside), robust(half.outside)
+			if part != 0.5 {
+				if on, off, err = narrowest(ctx, coarse, float32(part*top)); err != nil {
+					return err
+				}
 			}
 			w := Width{DepthMM: part * top, RidgeMM: on, GrooveMM: off}
 			if side == "sunk" {
@@ -108,8 +113,8 @@ func highest(f *field.Field) float64 {
 }
 
 // findMarks looks at half the greatest depth, then at half of that and so on for
-// marks that are shallower.
-func (f *Forecast) findMarks(ctx context.Context, side string, drawn, made *field.Field, top float64, need needs) error {
+// marks that are shallower. It gives the survey at half the greatest depth.
+func (f *Forecast) findMarks(ctx context.Context, side string, drawn, made *field.Field, top float64, need needs) (half *survey, err error) {
 	taken := make([]bool, len(drawn.Z)) // samples of marks that are found
 	for t := top / 2; t >= leastDepth/2; t /= 2 {
 		set := drawn.Above(float32(t))
@@ -127,14 +132,17 @@ func (f *Forecast) findMarks(ctx context.Context, side string, drawn, made *fiel
 		}
 		s, err := newSurvey(ctx, side, drawn, made, float32(t), set, all, need)
 		if err != nil {
-			return err
+			return nil, err
+		}
+		if half == nil {
+			half = s
 		}
 		f.take(s.marks(old))
 		for i, l := range all.of {
 			taken[i] = taken[i] || l != 0
 		}
 	}
-	return nil
+	return half, nil
 }
 
 // take adds marks, each followed by its holes, whose Of counts from the first of them.

@@ -20,7 +20,7 @@ type Pocket struct {
 }
 
 const (
-	pocketPitchMM = 0.05 // hollows are looked for on a grid no finer than this
+	pocketPitchMM = 0.07 // hollows are looked for on a grid no finer than this
 	leastPocket   = 0.1  // mm of depth
 	maxPockets    = 60
 )

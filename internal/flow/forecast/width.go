@@ -64,12 +64,23 @@ func across(z []float32, k, step int, p float32) (slope2, off float32) {
 	return g * g, 0
 }
 
-// robust is the narrowest width but for tips, and 0 without widths.
-func robust(w []float32, pitchMM float64) float64 {
+// widestGap bounds the widths that are asked for the narrowest, in mm: wider ones are
+// ground.
+const widestGap = 3
+
+// robust is the narrowest of a set's widths but for tips, 0 without widths. d is as for
+// medial.
+func robust(d *field.Field) float64 {
+	var w []float32
+	medial(d, func(_ int, mm float32) {
+		if mm <= widestGap {
+			w = append(w, mm)
+		}
+	})
 	if len(w) == 0 {
 		return 0
 	}
-	return percentile(w, max(narrowShare, min(0.5, tipMM/pitchMM/float64(len(w)))))
+	return percentile(w, max(narrowShare, min(0.5, tipMM/d.PitchMM/float64(len(w)))))
 }
 
 // percentile is the value below which the given share lies; 0 without values. It
@@ -82,33 +93,17 @@ func percentile(w []float32, share float64) float64 {
 	return float64(w[min(len(w)-1, int(share*float64(len(w))))])
 }
 
-// widestGap bounds the widths that count as grooves, in mm: wider ones are ground.
-const widestGap = 3
-
 // narrowest is the narrowest ridge and groove at height t of the art, which is
 // negative under the body.
 func narrowest(ctx context.Context, a *field.Field, t float32) (ridge, groove float64, err error) {
-	above := a.Above(t)
-	var w []float32
-	outside, err := field.Distance(ctx, above) // of the grooves
+	set := a.Above(t)
+	outside, err := field.Distance(ctx, set) // over the grooves
 	if err != nil {
 		return 0, 0, err
 	}
-	medial(outside, func(_ int, mm float32) {
-		if mm <= widestGap {
-			w = append(w, mm)
-		}
-	})
-	groove = robust(w, a.PitchMM)
-	w = w[:0]
-	inside, err := field.Distance(ctx, above.Not())
+	inside, err := field.Distance(ctx, set.Not())
 	if err != nil {
 		return 0, 0, err
 	}
-	medial(inside, func(_ int, mm float32) {
-		if mm <= widestGap {
-			w = append(w, mm)
-		}
-	})
-	return robust(w, a.PitchMM), groove, nil
+	return robust(inside), robust(outside), nil
 }
