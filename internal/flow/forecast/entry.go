@@ -37,13 +37,14 @@ const entryLevels = 4
 
 // entered is raised art as far as chocolate comes: at each level what a disc of the
 // width needed there cannot reach from the wide parts stays empty (the opening by that
-// disc). Nothing is computed where that width is under a sample.
+// disc). Nothing is computed where that width is under two samples, a pixel: no printed
+// groove is narrower.
 func entered(ctx context.Context, a *field.Field, perMM float64) (*field.Field, error) {
 	top := float32(0)
 	for _, z := range a.Z {
 		top = max(top, z)
 	}
-	if perMM*float64(top) < a.PitchMM {
+	if perMM*float64(top) < 2*a.PitchMM {
 		return a, nil
 	}
 	out := field.New(a.Grid)
@@ -53,7 +54,7 @@ func entered(ctx context.Context, a *field.Field, perMM float64) (*field.Field, 
 	for l := 1; l <= entryLevels; l++ {
 		t := top * float32(l) / (entryLevels + 1)
 		width := perMM * float64(t)
-		if width < a.PitchMM {
+		if width < 2*a.PitchMM {
 			reached = t
 			continue
 		}
@@ -64,7 +65,7 @@ func entered(ctx context.Context, a *field.Field, perMM float64) (*field.Field, 
 		for i, z := range a.Z {
 			if z > t && !open[i] && !lost[i] {
 				lost[i] = true
-				out.Z[i] = min(out.Z[i], max(reached, float32(0)))
+				out.Z[i] = min(out.Z[i], reached)
 			}
 		}
 		reached = t
