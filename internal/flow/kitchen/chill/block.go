@@ -106,9 +106,13 @@ func (b *block) step(ctx context.Context, stepS float64) (lostJ float64, err err
 	return lostJ, nil
 }
 
+// smallest is the number of cubes from which a sweep is worth sharing out to cores: it
+// takes some 50 µs then.
+const smallest = 1 << 14
+
 // sweep writes mu u + nu prev + tau du/dt into prev and returns the power into the air.
 func (b *block) sweep(ctx context.Context, mu, nu, tau float32) (power float64, err error) {
-	err = field.ForRows(ctx, b.nz-2, func(k0, k1 int) {
+	layers := func(k0, k1 int) {
 		for k := k0 + 1; k < k1+1; k++ {
 			lost := 0.0
 			for j := 1; j < b.ny-1; j++ {
@@ -116,7 +120,13 @@ func (b *block) sweep(ctx context.Context, mu, nu, tau float32) (power float64, 
 			}
 			b.lost[k] = lost
 		}
-	})
+	}
+	if len(b.u) < smallest {
+		layers(0, b.nz-2)
+		err = ctx.Err()
+	} else {
+		err = field.ForRows(ctx, b.nz-2, layers)
+	}
 	for _, w := range b.lost { // in one order, whatever the cores
 		power += w
 	}

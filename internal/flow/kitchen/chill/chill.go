@@ -49,7 +49,7 @@ type Conditions struct {
 	MeltingJM3                             float64 // melting heat of all the chocolate's fat, by volume
 	SeedShare                              float64 // crystallised share of tempered chocolate as poured
 	ShellShare                             float64 // crystallised share of the shell when the cap is poured
-	StepS                                  float64 // 0: 6 s, a hundredth of the shortest time that matters
+	StepS                                  float64 // 0: 6 s, a hundredth of the times that matter; 12 s in cubes of 2 mm
 	sampleS                                float64
 }
 
@@ -125,6 +125,9 @@ func (m *mould) run(ctx context.Context, c Conditions, longestMin float64) (*Cou
 	full := c.StepS
 	if full == 0 {
 		full = 6
+		if m.cellMM >= 2 { // which is coarse anyway
+			full = 12
+		}
 	}
 	r := &Course{SetMin: longestMin, Map: m.newMap()}
 	start := m.storedJ()

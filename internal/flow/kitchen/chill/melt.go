@@ -79,20 +79,21 @@ func (k Kinetics) settle(m curve, share, c, rise, stepS float64) float64 {
 	if k.TimeMin > 0 {
 		grow = -math.Expm1(-stepS * k.rate(c))
 	}
-	goal, _ := m.at(c)
+	goal, slope := m.at(c)
 	if goal < share {
 		grow = 1
 	}
 	if grow == 0 {
 		return share
 	}
-	// f(x) = x - share - grow (goal(c + rise (x - share)) - share) rises with x.
+	// f(x) = x - share - grow (goal(c + rise (x - share)) - share) rises with x; where the
+	// curve is straight the first guess is the solution.
 	lo, hi := 0.0, 1.0
-	x := share
+	x := share + grow*(goal-share)/(1-grow*rise*slope)
 	for range 60 {
 		g, slope := m.at(c + rise*(x-share))
 		f := x - share - grow*(g-share)
-		if math.Abs(f) < 1e-9 {
+		if math.Abs(f) < 1e-8 { // shares are kept in 32 bits
 			return x
 		}
 		if f > 0 {

@@ -127,24 +127,29 @@ func newMould(s *Shape, c Conditions, stage Stage, cellMM float64) (*mould, erro
 	return m, nil
 }
 
+// most is how many columns a side a cube looks at.
+const most = 8
+
 // fill shares the columns out to the cubes and returns the area of the open mouth, mm².
 func (m *mould) fill(s *Shape, c Conditions, stage Stage, n int, depth float64) (mouth float64) {
 	nx, ny, nz := m.nx-2, m.ny-2, m.nz-2
 	h := m.cellMM
 	col := make([]parts, nz)
+	stride := max(1, n/most)
+	side := (n + stride - 1) / stride
 	pour := func(z0, z1 float64, add func(*parts, float32)) {
 		for k := max(0, int(z0/h)); k < nz && float64(k)*h < z1; k++ {
 			part := math.Min(z1, float64(k+1)*h) - math.Max(z0, float64(k)*h)
 			if part > 0 {
-				add(&col[k], float32(part/h/float64(n*n)))
+				add(&col[k], float32(part/h/float64(side*side)))
 			}
 		}
 	}
 	for j := range ny {
 		for i := range nx {
 			clear(col)
-			for b := range n * n {
-				x, y := min(i*n+b%n, s.outside.W-1), min(j*n+b/n, s.outside.H-1)
+			for b := range side * side {
+				x, y := min(i*n+b%side*stride+stride/2, s.outside.W-1), min(j*n+b/side*stride+stride/2, s.outside.H-1)
 				out, in := float64(s.outside.At(x, y)), float64(s.inside.At(x, y))
 				if stage == Solid {
 					in = 0
@@ -155,7 +160,7 @@ func (m *mould) fill(s *Shape, c Conditions, stage Stage, n int, depth float64) 
 					pour(0, math.Min(in, s.capMM), func(p *parts, v float32) { p.cap += v })
 					pour(s.capMM, in, func(p *parts, v float32) { p.filling += v })
 				} else if in > 0 {
-					mouth += columnMM * columnMM
+					mouth += columnMM * columnMM * float64(stride*stride)
 				}
 			}
 			for k, p := range col {

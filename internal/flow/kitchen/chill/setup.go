@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"sync"
 
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/unit"
@@ -127,27 +128,46 @@ func Set(ctx context.Context, shape *Shape, s Setup, stage Stage, cellMM, bandMM
 	if err := s.Check(); err != nil {
 		return nil, err
 	}
-	r, err := Run(ctx, shape, s.conditions(stage, likely), stage, cellMM)
-	if err != nil {
-		return nil, err
-	}
-	t := &Times{Likely: r, SetMin: unit.Sure(r.SetMin)}
-	mid := r.SetMin
-	if bandMM != cellMM {
-		if mid, err = s.minutes(ctx, shape, stage, likely, bandMM); err != nil {
-			return nil, err
+	var r *Course
+	var band [3]float64 // by corner
+	work := []func() error{func() (err error) {
+		r, err = Run(ctx, shape, s.conditions(stage, likely), stage, cellMM)
+		return err
+	}}
+	for corner := range band {
+		if corner != likely || bandMM != cellMM {
+			work = append(work, func() (err error) {
+				band[corner], err = s.minutes(ctx, shape, stage, corner, bandMM)
+				return err
+			})
 		}
 	}
-	low, err := s.minutes(ctx, shape, stage, quick, bandMM)
-	if err != nil {
+	if err := together(work); err != nil {
 		return nil, err
 	}
-	high, err := s.minutes(ctx, shape, stage, slow, bandMM)
-	if err != nil {
-		return nil, err
+	if bandMM == cellMM {
+		band[likely] = r.SetMin
 	}
+	t := &Times{Likely: r, SetMin: unit.Sure(r.SetMin)}
+	low, mid, high := band[quick], band[likely], band[slow]
 	t.SetMin.Low, t.SetMin.High = r.SetMin*math.Min(1, low/mid), r.SetMin*math.Max(1, high/mid)
 	return t, nil
+}
+
+// together does all pieces of work at once, and returns the first error in their order.
+func together(work []func() error) error {
+	errs := make([]error, len(work))
+	var wg sync.WaitGroup
+	for i, do := range work {
+		wg.Go(func() { errs[i] = do() })
+	}
+	wg.Wait()
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func (s *Setup) minutes(ctx context.Context, shape *Shape, stage Stage, corner int, cellMM float64) (float64, error) {
@@ -166,30 +186,40 @@ type Change struct {
 	WasMin float64 // without it, in cubes of the same size
 }
 
+var differences = []struct {
+	what string
+	do   func(*Setup)
+}{
+	{"fridge 4 °C warmer", func(s *Setup) { s.FridgeC.Likely += 4 }},
+	{"rubber 5 mm thicker", func(s *Setup) { s.UnderMM += 5 }},
+	{"mould cooled to 12 °C beforehand", func(s *Setup) { s.MouldC = math.Min(s.MouldC, 12) }},
+}
+
 // Changes tells what a warmer fridge, thicker rubber and a mould cooled beforehand do.
 func Changes(ctx context.Context, shape *Shape, s Setup, stages []Stage, cellMM float64) ([]Change, error) {
 	var list []Change
-	for _, stage := range stages {
-		was, err := s.minutes(ctx, shape, stage, likely, cellMM)
-		if err != nil {
-			return nil, err
+	var work []func() error
+	was := make([]float64, len(stages))
+	for i, stage := range stages {
+		work = append(work, func() (err error) {
+			was[i], err = s.minutes(ctx, shape, stage, likely, cellMM)
+			return err
+		})
+		for _, d := range differences {
+			other, at := s, len(list)
+			d.do(&other)
+			list = append(list, Change{What: d.what, Stage: stage})
+			work = append(work, func() (err error) {
+				list[at].SetMin, err = other.minutes(ctx, shape, stage, likely, cellMM)
+				return err
+			})
 		}
-		for _, c := range []struct {
-			what string
-			do   func(*Setup)
-		}{
-			{"fridge 4 °C warmer", func(s *Setup) { s.FridgeC.Likely += 4 }},
-			{"rubber 5 mm thicker", func(s *Setup) { s.UnderMM += 5 }},
-			{"mould cooled to 12 °C beforehand", func(s *Setup) { s.MouldC = math.Min(s.MouldC, 12) }},
-		} {
-			other := s
-			c.do(&other)
-			m, err := other.minutes(ctx, shape, stage, likely, cellMM)
-			if err != nil {
-				return nil, err
-			}
-			list = append(list, Change{c.what, stage, m, was})
-		}
+	}
+	if err := together(work); err != nil {
+		return nil, err
+	}
+	for at := range list {
+		list[at].WasMin = was[at/len(differences)]
 	}
 	return list, nil
 }
