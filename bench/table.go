@@ -31,6 +31,9 @@ var (
 	threeMF   = source{name: "BenchmarkWriteMillion", pkg: "internal/base/format/threemf", n: 2}
 	lib3MF    = source{name: "BenchmarkWriteMillionLib3MF", pkg: "internal/base/format/threemf", n: 1}
 	names     = source{name: "BenchmarkNames", pkg: "internal/build", n: 1, once: true}
+	hour1     = source{name: "BenchmarkHourIn1MM", pkg: "internal/flow/kitchen/chill", n: 2}
+	hourHalf  = source{name: "BenchmarkHourInHalfMM", pkg: "internal/flow/kitchen/chill", n: 1}
+	kitchen   = source{name: "BenchmarkAllButChilling", pkg: "internal/flow/kitchen", n: 10}
 
 	letters = source{name: "manifold-letters.mjs"}
 	delatin = source{name: "delatin.mjs"}
@@ -55,6 +58,9 @@ var lines = []line{
 	{"200 names, built whole", "s", number{names, "200/s"}, nil, 100, 0},
 	{"200 names, computing on all cores", "s", number{names, "200/s-of-computing"}, nil, 0, 0},
 	{"20 names, computing on all cores", "s", number{names, "20/s-of-computing"}, nil, 0, 0},
+	{"an hour of chilling, reference piece in its mould, 1 mm", "s", number{hour1, "s"}, nil, 0.5, 0},
+	{"an hour of chilling, 0.5 mm", "s", number{hourHalf, "s"}, nil, 8, 0},
+	{"everything else of the kitchen", "s", number{kitchen, "s"}, nil, 0.05, 0},
 	{"200 names, peak memory", "MiB", number{names, "200/MiB"}, nil, 1536, 0},
 }
 
