@@ -1,7 +1,7 @@
 // The main paths of the workshop in a real browser, on a copy of the example.
 import assert from "node:assert/strict";
-import { createHash } from "node:crypto";
 import { execFile } from "node:child_process";
+import { createHash } from "node:crypto";
 import { mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
@@ -97,7 +97,11 @@ await path("shows what a text editor changes", async (page) => {
   await writeFile(w.file, text.replace('title  = "The Thistlewick orchard supper"', 'title  = "The second supper"'));
   await page.getByText("The second supper").waitFor();
   await writeFile(w.file, text.replace("[[piece]]", "[[pieces]]"));
-  await page.getByRole("alert").getByText(/line \d+/).first().waitFor();
+  await page
+    .getByRole("alert")
+    .getByText(/line \d+/)
+    .first()
+    .waitFor();
   await writeFile(w.file, text);
   await page.getByText("The Thistlewick orchard supper").waitFor();
 });
@@ -131,10 +135,19 @@ await path("stops a long build", async (page) => {
 await path("makes everything and downloads a plate", async (page) => {
   await settled(page, "pieces");
   await page.getByRole("button", { name: "Make everything" }).first().click();
-  await page.getByRole("status").getByText(/made, revision/).waitFor({ timeout: 300_000 });
+  await page
+    .getByRole("status")
+    .getByText(/made, revision/)
+    .waitFor({ timeout: 300_000 });
   await page.goto(new URL("/#/plates", w.address).href);
   await settled(page, "plates");
-  const [download] = await Promise.all([page.waitForEvent("download"), page.getByRole("link", { name: /^Take plate/ }).first().click()]);
+  const [download] = await Promise.all([
+    page.waitForEvent("download"),
+    page
+      .getByRole("link", { name: /^Take plate/ })
+      .first()
+      .click(),
+  ]);
   const got = await readFile(await download.path());
   const digest = createHash("sha256").update(got).digest("hex");
   assert.match(await page.locator(".digest").innerText(), new RegExp(digest));
@@ -142,7 +155,10 @@ await path("makes everything and downloads a plate", async (page) => {
   const program = process.env.MOULDWRIGHT ?? new URL("../../mouldwright", import.meta.url).pathname;
   await promisify(execFile)(program, ["build", w.file, "-o", out], { timeout: 300_000 });
   const plan = JSON.parse(await readFile(join(out, "plan.json"), "utf8"));
-  assert.ok(got.equals(await readFile(join(out, plan.plates[0].file))), "the page's file and the command line's are the same bytes");
+  assert.ok(
+    got.equals(await readFile(join(out, plan.plates[0].file))),
+    "the page's file and the command line's are the same bytes",
+  );
   await rm(out, { recursive: true });
 });
 
@@ -152,7 +168,12 @@ await path("prints every page", async (page) => {
     await settled(page, stage);
     await page.waitForTimeout(1500);
     for (const format of ["A4", "Letter"]) {
-      const pdf = await page.pdf({ format, printBackground: true, preferCSSPageSize: false, ...(process.env.KEEP ? { path: join(process.env.KEEP, `${stage}-${format}.pdf`) } : {}) });
+      const pdf = await page.pdf({
+        format,
+        printBackground: true,
+        preferCSSPageSize: false,
+        ...(process.env.KEEP ? { path: join(process.env.KEEP, `${stage}-${format}.pdf`) } : {}),
+      });
       assert.equal(pdf.subarray(0, 5).toString(), "%PDF-");
     }
   }
@@ -164,7 +185,13 @@ await path("has no serious barrier on any page", async (page) => {
     const found = await page.evaluate(() => globalThis.axe.run(document, { resultTypes: ["violations"] }));
     const serious = found.violations.filter((v) => v.impact === "serious" || v.impact === "critical");
     assert.deepEqual(
-      serious.map((v) => `${what}: ${v.id}: ${v.nodes.slice(0, 3).map((n) => `${n.target} ${n.failureSummary}`).join(" | ")}`),
+      serious.map(
+        (v) =>
+          `${what}: ${v.id}: ${v.nodes
+            .slice(0, 3)
+            .map((n) => `${n.target} ${n.failureSummary}`)
+            .join(" | ")}`,
+      ),
       [],
     );
   };

@@ -16,7 +16,8 @@ try {
       const context = await b.newContext({ viewport: { width, height }, colorScheme: light });
       const page = await context.newPage();
       const wrong = watch(page);
-      const shot = (name, full = false) => page.screenshot({ path: join(into, `${name}-${size}-${light}.png`), fullPage: full });
+      const shot = (name, full = false) =>
+        page.screenshot({ path: join(into, `${name}-${size}-${light}.png`), fullPage: full });
       await page.goto(w.address);
       for (const stage of stages) {
         await page.goto(new URL(`/#/${stage}`, w.address).href);

@@ -65,8 +65,8 @@ export function watch(page) {
   const wrong = [];
   page.on("pageerror", (e) => wrong.push(`error: ${e.message}`));
   page.on("console", (m) => {
-    // A layer or a file that is not there yet is a plain 404.
-    if (m.type() === "error" && !/404/.test(m.text())) wrong.push(`console: ${m.text()}`);
+    // A layer that is not there yet is a plain 404; what changed while it was made, a 409: the page asks again.
+    if (m.type() === "error" && !/404|409/.test(m.text())) wrong.push(`console: ${m.text()}`);
   });
   return wrong;
 }
@@ -75,8 +75,12 @@ export const stages = ["pieces", "master", "plates", "pour", "kitchen"];
 
 /** settled waits until the page of a stage shows what it is about. */
 export async function settled(page, stage) {
-  await page.waitForFunction(() => !/…|One moment|being/.test(document.querySelector("h1")?.textContent ?? "One moment"), null, {
-    timeout: 60_000,
-  });
+  await page.waitForFunction(
+    () => !/…|One moment|being/.test(document.querySelector("h1")?.textContent ?? "One moment"),
+    null,
+    {
+      timeout: 60_000,
+    },
+  );
   if (stage === "pieces") await page.locator("#follows .number").first().waitFor({ timeout: 60_000 });
 }

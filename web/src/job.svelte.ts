@@ -7,7 +7,15 @@ import { labelOf } from "./labels";
 import * as server from "./server";
 
 const idle: BuildState = {
-  running: false, stage: "", done: 0, total: 0, outcome: "", findings: [], mistakes: [], revision: "", current: false,
+  running: false,
+  stage: "",
+  done: 0,
+  total: 0,
+  outcome: "",
+  findings: [],
+  mistakes: [],
+  revision: "",
+  current: false,
 };
 
 class Job {
@@ -146,7 +154,7 @@ class Job {
     const s = this.state;
     if (!s || s[which] === 0) return;
     try {
-      this.take(await server[which]({ version: s.version }));
+      this.take(await (which === "undo" ? server.undo : server.redo)({ version: s.version }));
       this.said = which === "undo" ? "One step back" : "One step forward";
       this.refused = [];
     } catch (e) {

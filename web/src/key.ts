@@ -23,8 +23,7 @@ export function read(values: JobChoices | null, key: string): unknown {
 }
 
 /** named quotes a person's own name where TOML asks for it. */
-export const named = (name: string) =>
-  /^[A-Za-z0-9_-]+$/.test(name) ? name : `"${name.replace(/(["\\])/g, "\\$1")}"`;
+export const named = (name: string) => (/^[A-Za-z0-9_-]+$/.test(name) ? name : `"${name.replace(/(["\\])/g, "\\$1")}"`);
 
 /** general is the rule's form of a key: piece[2].art[1].text is piece[].art[].text, filling.caramel.x is filling.*.x. */
 export function general(key: string): string {

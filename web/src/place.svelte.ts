@@ -1,7 +1,8 @@
 // Where the person is: the stage, and on Pieces the design and the row of the name
 // list. Kept in the address behind the #, so that back and forward work.
-import { bare } from "./remedy";
+
 import { stageOf } from "./key";
+import { bare } from "./remedy";
 
 export type StageName = "pieces" | "master" | "plates" | "pour" | "kitchen";
 const names: StageName[] = ["pieces", "master", "plates", "pour", "kitchen"];

@@ -15,7 +15,10 @@ export const bare = (where: string) => where.replace(/\s*\(.*\)$/, "");
 const sibling = (where: string, name: string) => (name.includes(".") ? name : where.replace(/[^.]*$/, name));
 
 /** remedy gives the change that a finding proposes, or null. label names a key in words. */
-export function remedy(f: Pick<Remark, "where" | "do"> & { key?: string }, label: (key: string) => string): Remedy | null {
+export function remedy(
+  f: Pick<Remark, "where" | "do"> & { key?: string },
+  label: (key: string) => string,
+): Remedy | null {
   const where = f.key || bare(f.where);
   let m = /(?:^|, or )set ([a-z_.]+) to ([\d.]+)( or (?:less|more))?/.exec(f.do);
   if (m) return setting(sibling(where, m[1]!), Number(m[2]), label);

@@ -1,8 +1,25 @@
 // Talks to the workshop's server. Every call may be refused: a Refused carries the
 // server's mistakes, a Stale the state that came before ours.
 import type {
-  BeginRequest, Beginnings, BuildRequest, BuildState, BuiltPlan, EditRequest, Files, Fonts, ItemHead, JobFile,
-  Mistake, Paired, PieceHead, Refusal, Rules, SettleRequest, State, StepRequest, Tray,
+  Beginnings,
+  BeginRequest,
+  BuildRequest,
+  BuildState,
+  BuiltPlan,
+  EditRequest,
+  Files,
+  Fonts,
+  ItemHead,
+  JobFile,
+  Mistake,
+  Paired,
+  PieceHead,
+  Refusal,
+  Rules,
+  SettleRequest,
+  State,
+  StepRequest,
+  Tray,
 } from "./api";
 import { type Octets, octets } from "./octets";
 

@@ -24,7 +24,8 @@ describe.each([":root", ':root[data-light="night"]'])("%s", (selector) => {
   const c = colours(selector);
   const of = (name: string) => c.get(name)!;
   it("ink reads in a steamy kitchen", () => {
-    for (const ground of ["paper", "card", "do-wash", "stop-wash"]) expect(contrast(of("ink"), of(ground))).toBeGreaterThan(7);
+    for (const ground of ["paper", "card", "do-wash", "stop-wash"])
+      expect(contrast(of("ink"), of(ground))).toBeGreaterThan(7);
   });
   it("labels, what can be done and what must stop read everywhere they stand", () => {
     for (const word of ["soft", "do", "stop"])

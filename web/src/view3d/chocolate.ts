@@ -1,7 +1,18 @@
 // One chocolate on paper: whole, cut open, or coloured by draft. Draws only when
 // something changed.
 import {
-  BufferAttribute, BufferGeometry, DirectionalLight, DoubleSide, Mesh, MeshStandardMaterial, NeutralToneMapping, PerspectiveCamera, Plane, Scene, Vector3, WebGLRenderer,
+  BufferAttribute,
+  BufferGeometry,
+  DirectionalLight,
+  DoubleSide,
+  Mesh,
+  MeshStandardMaterial,
+  NeutralToneMapping,
+  PerspectiveCamera,
+  Plane,
+  Scene,
+  Vector3,
+  WebGLRenderer,
 } from "three";
 import type { PieceHead } from "../api";
 import type { Octets } from "../octets";
@@ -189,7 +200,7 @@ export class ChocolateView {
     this.renderer.setSize(w, h, false);
     this.camera.aspect = w / h;
     this.camera.updateProjectionMatrix();
-    this.table.aim(this.camera, this.distance(w / h), (this.head?.numbers.height_mm ?? 0) * 0.2 - 1);
+    this.table.aim(this.camera, this.distance(w / h), (this.head?.numbers.height_mm ?? 0) * 0.2 - 2);
     this.camera.updateMatrixWorld();
     this.renderer.render(this.scene, this.camera);
     this.drawn();

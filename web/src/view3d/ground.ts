@@ -24,7 +24,11 @@ export class Ground {
         if (cut && (cut.axis === "y" ? y < cut.mm : x > cut.mm)) continue;
         z[j * size + i] = Math.min(at(h, x, y) * 1000, 65535);
       }
-    const l = light({ grid: { w: size, h: size, pitch_mm: p, x0_mm: -wide / 2, y0_mm: -wide / 2, low_mm: 0, step_mm: 0.001 }, z }, size, farMM);
+    const l = light(
+      { grid: { w: size, h: size, pitch_mm: p, x0_mm: -wide / 2, y0_mm: -wide / 2, low_mm: 0, step_mm: 0.001 }, z },
+      size,
+      farMM,
+    );
     const near = new Float32Array(l.w * l.h);
     const cast = new Float32Array(l.w * l.h);
     for (let k = 0; k < near.length; k++) {

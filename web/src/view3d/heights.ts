@@ -91,7 +91,9 @@ export function light(h: Heights, most: number, reachMM: number[] = nearMM): Lig
       z[j * w + i] = g.step_mm * h.z[Math.min(j * every, g.h - 1) * g.w + Math.min(i * every, g.w - 1)]!;
   const seen = new Uint8Array(2 * w * rows);
   const reach = reachMM.map((mm) => Math.max(mm / p, 0.75));
-  const march = Array.from({ length: 16 }, (_, i) => ((reachMM[0]! * 0.75) * 1.34 ** (i + 1)) / p).map((d) => Math.max(d, 0.8));
+  const march = Array.from({ length: 16 }, (_, i) => (reachMM[0]! * 0.75 * 1.34 ** (i + 1)) / p).map((d) =>
+    Math.max(d, 0.8),
+  );
   const get = (x: number, y: number) => {
     const i = Math.round(x);
     const j = Math.round(y);

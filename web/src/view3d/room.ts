@@ -1,7 +1,16 @@
 // The room that the chocolate reflects: dim warm walls, a bright ceiling, paper below,
 // and one tall window with its bars on the side where heights.ts has it too.
 import {
-  BackSide, type Color, Mesh, MeshBasicMaterial, PMREMGenerator, PlaneGeometry, Scene, SphereGeometry, type Texture, type WebGLRenderer,
+  BackSide,
+  type Color,
+  Mesh,
+  MeshBasicMaterial,
+  PlaneGeometry,
+  PMREMGenerator,
+  Scene,
+  SphereGeometry,
+  type Texture,
+  type WebGLRenderer,
 } from "three";
 import { window3d } from "./heights";
 import { lab } from "./matter";
@@ -10,7 +19,10 @@ import { lab } from "./matter";
 export function room(renderer: WebGLRenderer, night: boolean): Texture {
   const scene = new Scene();
   const panel = (w: number, h: number, x: number, y: number, z: number, colour: Color, bright: number) => {
-    const m = new Mesh(new PlaneGeometry(w, h), new MeshBasicMaterial({ color: colour.multiplyScalar(bright), side: 2 }));
+    const m = new Mesh(
+      new PlaneGeometry(w, h),
+      new MeshBasicMaterial({ color: colour.multiplyScalar(bright), side: 2 }),
+    );
     m.position.set(x, y, z);
     m.up.set(0, 0, 1);
     m.lookAt(0, 0, 0);

@@ -69,7 +69,8 @@ function middleOf(
   const n = low.length;
   let best = -1;
   for (let i = 0; i < n; i++)
-    if (high[i]! - low[i]! > Math.max(enough, 0.02) && (best < 0 || Math.abs(i - n / 2) < Math.abs(best - n / 2))) best = i;
+    if (high[i]! - low[i]! > Math.max(enough, 0.02) && (best < 0 || Math.abs(i - n / 2) < Math.abs(best - n / 2)))
+      best = i;
   return best < 0 ? null : [...place(best), (low[best]! + high[best]!) / 2];
 }
 

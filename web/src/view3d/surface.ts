@@ -1,6 +1,16 @@
 // The chocolate's surface: a mesh for its outline against the paper, and for every
 // pixel the normal and the light of the height field, which is far finer.
-import { Color, DataTexture, DataUtils, HalfFloatType, LinearFilter, MeshPhysicalMaterial, RGFormat, UnsignedByteType, Vector2 } from "three";
+import {
+  Color,
+  DataTexture,
+  DataUtils,
+  HalfFloatType,
+  LinearFilter,
+  MeshPhysicalMaterial,
+  RGFormat,
+  UnsignedByteType,
+  Vector2,
+} from "three";
 import { type Heights, light, normals } from "./heights";
 import type { Matter } from "./matter";
 
@@ -40,8 +50,14 @@ export class Surface {
     m.onBeforeCompile = (shader) => {
       const u = this.uniforms;
       Object.assign(shader.uniforms, {
-        mwNormals: u.normals, mwSeen: u.seen, mwOrigin: u.origin, mwSize: u.size, mwDraft: u.draft,
-        mwThrough: u.through, mwScale: u.scale, mwWarn: u.warn,
+        mwNormals: u.normals,
+        mwSeen: u.seen,
+        mwOrigin: u.origin,
+        mwSize: u.size,
+        mwDraft: u.draft,
+        mwThrough: u.through,
+        mwScale: u.scale,
+        mwWarn: u.warn,
       });
       shader.vertexShader = shader.vertexShader
         .replace("#include <common>", "#include <common>\nvarying vec3 mwPlace;")

@@ -1,7 +1,19 @@
 // The master in the round: base, pieces, frame, and the rubber as it rises. Pieces
 // that are alike are one mesh drawn many times.
 import {
-  BoxGeometry, BufferAttribute, BufferGeometry, DirectionalLight, InstancedMesh, Matrix4, Mesh, MeshPhysicalMaterial, MeshStandardMaterial, NeutralToneMapping, PerspectiveCamera, Scene, WebGLRenderer,
+  BoxGeometry,
+  BufferAttribute,
+  BufferGeometry,
+  DirectionalLight,
+  InstancedMesh,
+  Matrix4,
+  Mesh,
+  MeshPhysicalMaterial,
+  MeshStandardMaterial,
+  NeutralToneMapping,
+  PerspectiveCamera,
+  Scene,
+  WebGLRenderer,
 } from "three";
 import type { ItemHead, OneTray } from "../api";
 import type { Octets } from "../octets";
@@ -20,8 +32,19 @@ export class TrayView {
   private tray: OneTray | null = null;
   private parts: (Mesh | InstancedMesh)[] = [];
   private resin = new MeshStandardMaterial({ color: lab(64, 0, 3), roughness: 0.7 });
-  private panel = new MeshStandardMaterial({ color: lab(58, 1, 4), roughness: 0.75, transparent: true, opacity: 0.32, depthWrite: false });
-  private rubber = new MeshPhysicalMaterial({ color: lab(76, -4, -9), roughness: 0.35, transparent: true, opacity: 0.62 });
+  private panel = new MeshStandardMaterial({
+    color: lab(58, 1, 4),
+    roughness: 0.75,
+    transparent: true,
+    opacity: 0.32,
+    depthWrite: false,
+  });
+  private rubber = new MeshPhysicalMaterial({
+    color: lab(76, -4, -9),
+    roughness: 0.35,
+    transparent: true,
+    opacity: 0.62,
+  });
   private filled = new Mesh(new BoxGeometry(1, 1, 1), this.rubber);
   private level = 0;
   drawn: () => void = () => {};
@@ -124,7 +147,6 @@ export class TrayView {
     }
     this.ask();
   }
-
 
   ask() {
     if (this.frame) return;

@@ -30,7 +30,14 @@ export function put(tray: Tray, on: OneTray, p: Placed, spot: Spot, places: Plac
       {
         do: "add",
         key: "master.place",
-        value: { piece: tray.items[p.item]?.name, number: p.cavity, tray: on.number, x_mm: s.x_mm, y_mm: s.y_mm, ...(s.turn_deg ? { turn_deg: s.turn_deg } : {}) },
+        value: {
+          piece: tray.items[p.item]?.name,
+          number: p.cavity,
+          tray: on.number,
+          x_mm: s.x_mm,
+          y_mm: s.y_mm,
+          ...(s.turn_deg ? { turn_deg: s.turn_deg } : {}),
+        },
       },
     ];
   const key = `master.place[${i + 1}]`;

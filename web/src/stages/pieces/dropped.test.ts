@@ -11,7 +11,16 @@ it("adds a drawing where there is none", () => {
   ]);
 });
 it("puts a drawing in the place of another", () => {
-  expect(dropped(file("leaf.svg", "vector"), 1, piece([{ text: "a", as: "auto" }, { file: "b.png", as: "depth" }]))).toEqual([
+  expect(
+    dropped(
+      file("leaf.svg", "vector"),
+      1,
+      piece([
+        { text: "a", as: "auto" },
+        { file: "b.png", as: "depth" },
+      ]),
+    ),
+  ).toEqual([
     { do: "set", key: "piece[1].art[2].file", value: "leaf.svg" },
     { do: "set", key: "piece[1].art[2].as", value: "auto" },
   ]);

@@ -24,7 +24,9 @@ export function dropped(file: JobFile, design: number, piece: PieceChoices): Edi
       // Small enough for what sides and edge leave of the top, however the drawing is proportioned.
       const size = Math.round(0.55 * Math.min(piece.width_mm, piece.depth_mm ?? piece.width_mm));
       const depth = file.kind === "vector" ? 0.7 : 1.2;
-      return [{ do: "add", key: `${key}.art`, value: { file: file.name, width_mm: size, height_mm: size, depth_mm: depth } }];
+      return [
+        { do: "add", key: `${key}.art`, value: { file: file.name, width_mm: size, height_mm: size, depth_mm: depth } },
+      ];
     }
   }
 }

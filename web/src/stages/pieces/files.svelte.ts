@@ -27,7 +27,9 @@ class Beside {
     } catch (e) {
       this.refused =
         e instanceof server.Refused
-          ? e.mistakes.map((m) => `${m.found}${m.allowed ? `; allowed: ${m.allowed}` : ""}${m.do ? `; try: ${m.do}` : ""}`).join(". ")
+          ? e.mistakes
+              .map((m) => `${m.found}${m.allowed ? `; allowed: ${m.allowed}` : ""}${m.do ? `; try: ${m.do}` : ""}`)
+              .join(". ")
           : `${file.name} did not arrive`;
       job.said = this.refused;
       return null;

@@ -4,8 +4,9 @@ import type { OneTray } from "../../api";
 /** tileOf finds the tile that a part's name means: tray 1 tile 2. */
 export function tileOf(trays: OneTray[], name: string): { tray: OneTray; tile: OneTray["tiles"][number] } | null {
   const m = /^tray (\d+) tile (\d+)/.exec(name);
-  const tray = m && trays.find((t) => t.number === Number(m[1]));
-  const tile = tray && tray.tiles.find((t) => t.number === Number(m[2]));
+  if (!m) return null;
+  const tray = trays.find((t) => t.number === Number(m[1]));
+  const tile = tray?.tiles.find((t) => t.number === Number(m[2]));
   return tray && tile ? { tray, tile } : null;
 }
 

@@ -40,7 +40,10 @@ export function profile(positions: Float32Array, triangles: Uint32Array, deg: nu
       z[i] = Math.max(z[i]!, z1 + f * (z2 - z1));
     }
     // A wall steeper than a bin still reaches its top.
-    for (const [x, v] of [[x1, z1], [x2, z2]] as const) {
+    for (const [x, v] of [
+      [x1, z1],
+      [x2, z2],
+    ] as const) {
       const i = Math.round((x - low) / step);
       if (Math.abs(low + i * step - x) < step / 2) z[i] = Math.max(z[i]!, Math.min(v, z[i]! || v));
     }
