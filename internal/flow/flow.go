@@ -64,6 +64,10 @@ func (b *build) run(ctx context.Context, pieces, plates func(context.Context) er
 		if err := s.do(ctx); err != nil {
 			return nil, err
 		}
+		if s.stage == "pieces" {
+			b.r.Plan.Findings = gather(b.r.Plan.Findings)
+			b.r.Stages = b.r.Stages[:len(b.r.Plan.Findings)]
+		}
 		if finding.Worst(b.r.Plan.Findings) == finding.Stop {
 			break
 		}

@@ -1,0 +1,37 @@
+package flow
+
+import (
+	"fmt"
+	"testing"
+
+	"mouldwright/internal/base/finding"
+)
+
+func TestGatherJoinsWhatIsSaidOfSeveralNames(t *testing.T) {
+	say := func(where, what string) finding.Finding {
+		return finding.Finding{Severity: finding.Care, Where: where, What: what}
+	}
+	got := gather([]finding.Finding{
+		say("piece[1].art[1].width_mm", "1 of 20 marks will break"),
+		say("piece[4].art[1].width_mm (plaque: Orla)", "2 of 14 marks will break, the worst 0.36 mm"),
+		say("piece[4].art[1].width_mm (plaque: Perrin)", "1 of 11 marks will break, the worst 0.41 mm"),
+		say("piece[4].art[1].width_mm (plaque: Tamsel)", "1 of 11 marks close"),
+		say("piece[4].art[1] (Perrin)", "'نور' set in arabic"),
+		say("piece[4].art[1] (Orla)", "'זהר' set in hebrew"),
+	})
+	want := []string{
+		"piece[1].art[1].width_mm: 1 of 20 marks will break",
+		"piece[4].art[1].width_mm: 2 names, Orla the first: 2 of 14 marks will break, the worst 0.36 mm",
+		"piece[4].art[1].width_mm (plaque: Tamsel): 1 of 11 marks close",
+		"piece[4].art[1] (Perrin): 'نور' set in arabic",
+		"piece[4].art[1] (Orla): 'זהר' set in hebrew",
+	}
+	if len(got) != len(want) {
+		t.Fatalf("%d remarks, want %d: %v", len(got), len(want), got)
+	}
+	for i := range want {
+		if s := fmt.Sprint(got[i]); s != want[i] {
+			t.Errorf("remark %d: %s\nwant %s", i, s, want[i])
+		}
+	}
+}
