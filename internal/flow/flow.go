@@ -3,6 +3,7 @@
 //	Input (choices, names, bytes of the art)
 //	  artwork -> relief -> piece -> master -> plate
 //	                         |        `----> pour, mould
+//	                         |-> forecast (what will print, fill and let go)
 //	                         `-> cavity -> kitchen
 //	Result (Plan, shapes for pictures and sheets)
 //
