@@ -178,6 +178,11 @@ export class ChocolateView {
     return this.canvas.clientWidth;
   }
 
+  /** height of the picture, px. */
+  height() {
+    return this.canvas.clientHeight;
+  }
+
   /** facing says whether the right and the front side are turned to the viewer. */
   facing(): { right: boolean; front: boolean } {
     return { right: this.camera.position.x > 0, front: this.camera.position.y < 0 };
