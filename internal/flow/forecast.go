@@ -35,6 +35,13 @@ type PlanPocket struct {
 	Brush     bool    `json:"brush_first" doc:"narrow: brush this first"`
 }
 
+// PlanWidth is what is narrowest at one depth of the art.
+type PlanWidth struct {
+	DepthMM  float64 `json:"depth_mm" doc:"above the body; negative under it, in sunk art"`
+	RidgeMM  float64 `json:"ridge_mm" doc:"narrowest stroke of chocolate there; 0 without"`
+	GrooveMM float64 `json:"groove_mm" doc:"narrowest gap, hole or sunk stroke, a fin of the rubber; 0 without"`
+}
+
 // PlanFinish is how a piece's surface will look, as shares of its area.
 type PlanFinish struct {
 	GlossyShare  float64 `json:"glossy_share" doc:"level, or steps under the coat"`
@@ -52,6 +59,7 @@ type PlanForecast struct {
 	MarksMore         int          `json:"marks_more" doc:"smaller marks that are not listed"`
 	NarrowestRidgeMM  float64      `json:"narrowest_ridge_mm" doc:"narrowest raised stroke at half the art's depth; 0 without art"`
 	NarrowestGrooveMM float64      `json:"narrowest_groove_mm" doc:"narrowest gap, hole or sunk stroke there; 0 without"`
+	Widths            []PlanWidth  `json:"widths" doc:"narrowest strokes and gaps at a quarter, half and three quarters of the art's depth"`
 	SmallestTextMM    float64      `json:"smallest_text_mm" doc:"height of the tallest mark with which all of this art would survive; 0 without art"`
 	AirPockets        []PlanPocket `json:"air_pockets" doc:"hollows where poured rubber or chocolate may shut air in, largest first"`
 	BelowDraftShare   float64      `json:"below_draft_share" doc:"share of the wall area that leans less than forecast.least_draft_deg"`
@@ -75,10 +83,13 @@ func (b *build) foresee(ctx context.Context, s *shape) error {
 
 func planForecast(f *forecast.Forecast) PlanForecast {
 	p := PlanForecast{
-		Marks: []PlanMark{}, MarksMore: f.More, AirPockets: []PlanPocket{},
+		Marks: []PlanMark{}, MarksMore: f.More, AirPockets: []PlanPocket{}, Widths: []PlanWidth{},
 		NarrowestRidgeMM: micron(f.NarrowestRidgeMM), NarrowestGrooveMM: micron(f.NarrowestGrooveMM), SmallestTextMM: micron(f.SmallestTextMM),
 		BelowDraftShare: f.BelowDraftShare, SizeShare: f.SizeShare,
 		Finish: PlanFinish{f.Finish.GlossyShare, f.Finish.SatinShare, f.Finish.SteppedShare, f.Finish.CuspMM, f.Finish.HideLayerMM, f.Finish.HideCoatMM},
+	}
+	for _, w := range f.Widths {
+		p.Widths = append(p.Widths, PlanWidth{micron(w.DepthMM), micron(w.RidgeMM), micron(w.GrooveMM)})
 	}
 	number, in := 0, ""
 	for _, m := range f.Marks {

@@ -193,7 +193,7 @@ func (b *build) measure(s *shape, c piece.Choices) {
 		VolumeMM3: p.VolumeMM3, SolidMassG: ch.DensityGML.Scale(p.VolumeMM3 / 1000),
 		ShellVolumeMM3: cav.ShellMM3, FillingVolumeMM3: cav.FillingMM3, CapVolumeMM3: cav.CapMM3,
 		ThinnestShellMM: cav.ThinnestMM, MinDraftDeg: p.MinDraftDeg, UndercutMM3: p.UndercutMM3,
-		PlanForecast: PlanForecast{Marks: []PlanMark{}, AirPockets: []PlanPocket{}},
+		PlanForecast: PlanForecast{Marks: []PlanMark{}, AirPockets: []PlanPocket{}, Widths: []PlanWidth{}},
 	}
 	mass := ch.DensityGML.Scale((cav.ShellMM3 + cav.CapMM3) / 1000)
 	inner := fill.DensityGML.Scale(cav.FillingMM3 / 1000)

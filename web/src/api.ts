@@ -437,6 +437,8 @@ export interface PlanPiece {
   narrowest_ridge_mm: number;
   /** Narrowest gap, hole or sunk stroke there; 0 without. */
   narrowest_groove_mm: number;
+  /** Narrowest strokes and gaps at a quarter, half and three quarters of the art's depth. */
+  widths: PlanWidth[];
   /** Height of the tallest mark with which all of this art would survive; 0 without art. */
   smallest_text_mm: number;
   /** Hollows where poured rubber or chocolate may shut air in, largest first. */
@@ -1038,6 +1040,15 @@ export interface PlanMark {
   x_mm: number;
   /** Its widest place, from the middle of the piece. */
   y_mm: number;
+}
+
+export interface PlanWidth {
+  /** Above the body; negative under it, in sunk art. */
+  depth_mm: number;
+  /** Narrowest stroke of chocolate there; 0 without. */
+  ridge_mm: number;
+  /** Narrowest gap, hole or sunk stroke, a fin of the rubber; 0 without. */
+  groove_mm: number;
 }
 
 export interface PlanPocket {
