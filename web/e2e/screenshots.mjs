@@ -44,7 +44,7 @@ try {
         if (stage !== "master") await shot(`${stage}-whole`, true);
       }
       await page.goto(new URL("/#/pieces", w.address).href);
-      await page.getByRole("button", { name: /remark/ }).click();
+      await page.getByRole("button", { name: /remark/ }).click({ timeout: 90_000 });
       await page.waitForTimeout(300);
       await shot("remarks");
       await page.keyboard.press("Escape");

@@ -35,6 +35,8 @@ class Job {
   lost = $state(false);
   shut = $state(false);
   saving = $state(false);
+  /** Counts changes of the files beside the job file. */
+  filesSeen = $state(0);
 
   private waiting: Edit[] = [];
   private flushing: Promise<void> | null = null;
@@ -64,6 +66,7 @@ class Job {
     const events = new EventSource("/api/events");
     events.addEventListener("state", (e) => {
       const got = JSON.parse((e as MessageEvent<string>).data) as StateEvent;
+      if (got.by === "files") this.filesSeen++;
       if (got.by === "page" && got.version === this.state?.version) return;
       void this.refresh();
     });
@@ -169,7 +172,7 @@ class Job {
 
   /** wantTray brings the trays of the present version; an older request is given up. */
   async wantTray() {
-    const version = this.state?.version ?? "";
+    const version = `${this.state?.version} ${this.filesSeen}`;
     if (!this.state?.begun || this.trayVersion === version) return;
     this.trayVersion = version;
     this.trayAbort?.abort();

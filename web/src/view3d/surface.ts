@@ -77,7 +77,7 @@ export class Surface {
     const n = new DataTexture(normals(h, DataUtils.toHalfFloat), g.w, g.h, RGFormat, HalfFloatType);
     n.minFilter = n.magFilter = LinearFilter;
     n.needsUpdate = true;
-    const l = light(h, fine ? 420 : 210);
+    const l = light(h, fine ? 400 : 150);
     const s = new DataTexture(l.seen, l.w, l.h, RGFormat, UnsignedByteType);
     s.minFilter = s.magFilter = LinearFilter;
     s.needsUpdate = true;
