@@ -151,6 +151,11 @@ await path("makes everything and downloads a plate", async (page) => {
   const got = await readFile(await download.path());
   const digest = createHash("sha256").update(got).digest("hex");
   assert.match(await page.locator(".digest").innerText(), new RegExp(digest));
+  await page.locator("#layer").fill("40");
+  await within("the image of a layer", () =>
+    page.evaluate(() => document.querySelector("svg image")?.getAttribute("href")?.includes("/layer/40.png")),
+  );
+  if (process.env.KEEP) await page.screenshot({ path: join(process.env.KEEP, "layer.png") });
   const out = await mkdtemp(join(tmpdir(), "out-"));
   const program = process.env.MOULDWRIGHT ?? new URL("../../mouldwright", import.meta.url).pathname;
   await promisify(execFile)(program, ["build", w.file, "-o", out], { timeout: 300_000 });
