@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"slices"
 	"sync"
+	"time"
 
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/flow"
@@ -46,7 +47,18 @@ type Desk struct {
 // step is a text that was in place before another.
 type step struct {
 	text []byte
-	own  []Edit // that led away from it; none for a change by a text editor
+	own  []Edit    // that led away from it; none for a change by a text editor
+	last time.Time // when the last of them was made
+}
+
+// dragPause parts two drags of one slider: edits of the same key that follow each
+// other more quickly are one step back.
+const dragPause = 700 * time.Millisecond
+
+// drags says whether edits go on with what the step before began.
+func (s step) drags(edits []Edit) bool {
+	return len(s.own) == 1 && len(edits) == 1 && s.own[0].Do == "set" && edits[0].Do == "set" &&
+		s.own[0].Key == edits[0].Key && time.Since(s.last) < dragPause
 }
 
 // Bounds of the history: texts and bytes kept.
@@ -158,7 +170,11 @@ func (d *Desk) apply(ctx context.Context, edits []Edit) error {
 	if err := d.save(text); err != nil {
 		return err
 	}
-	d.push(step{d.text, edits})
+	if n := len(d.past); n > 0 && len(d.future) == 0 && d.past[n-1].drags(edits) {
+		d.past[n-1].own, d.past[n-1].last = edits, time.Now()
+	} else {
+		d.push(step{text: d.text, own: edits, last: time.Now()})
+	}
 	d.own = append(d.own, edits...)
 	d.text, d.version = text, versionOf(text)
 	d.use(in)
@@ -197,7 +213,7 @@ func (d *Desk) step(ctx context.Context, version string, back bool) error {
 		return err
 	}
 	*from = (*from)[:len(*from)-1]
-	*to = append(*to, step{d.text, s.own})
+	*to = append(*to, step{text: d.text, own: s.own})
 	st := d.seen
 	d.adopt(ctx, s.text, st)
 	d.own, d.base = nil, s.text

@@ -264,3 +264,28 @@ func TestBeginning(t *testing.T) {
 	v.want(200, "GET", "/api/piece/1", nil, nil)
 	v.want(http.StatusConflict, "POST", "/api/begin", map[string]any{"set": "names", "needed": "2027-05-06"}, nil)
 }
+
+// A slider that is dragged sends an edit for each place it passes: one step takes them
+// all back, and another key begins a step of its own.
+func TestDragIsOneStep(t *testing.T) {
+	v := opened(t, letters(t))
+	s := v.state()
+	was := v.text()
+	for _, mm := range []float64{11.5, 12, 12.5} {
+		s = v.edit(s.Version, Edit{Do: "set", Key: "piece[1].height_mm", Value: mm})
+	}
+	s = v.edit(s.Version, Edit{Do: "set", Key: "piece[1].draft_deg", Value: 9.0})
+	if s.Undo != 2 {
+		t.Fatalf("%d steps back after a drag and another edit, want 2", s.Undo)
+	}
+	for range 2 {
+		v.want(200, "POST", "/api/undo", StepRequest{s.Version}, &s)
+	}
+	if v.text() != was || s.Undo != 0 || s.Redo != 2 {
+		t.Errorf("after two steps back: %d back, %d forward, the file is\n%s", s.Undo, s.Redo, v.text())
+	}
+	v.want(200, "POST", "/api/redo", StepRequest{s.Version}, &s)
+	if s.at("piece", 0, "height_mm") != 12.5 {
+		t.Errorf("after one step forward the height is %v", s.at("piece", 0, "height_mm"))
+	}
+}
