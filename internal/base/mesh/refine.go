@@ -1,7 +1,6 @@
 package mesh
 
 import (
-	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -57,7 +56,13 @@ func (r *refiner) refine(ctx context.Context) error {
 			}
 		}
 		slices.SortFunc(batch, func(a, b int32) int {
-			return cmp.Or(cmp.Compare(r.worst[b].err, r.worst[a].err), cmp.Compare(a, b))
+			switch x, y := r.worst[a].err, r.worst[b].err; {
+			case x > y:
+				return -1
+			case x < y:
+				return 1
+			}
+			return int(a - b)
 		})
 		changed = changed[:0]
 		touch := func(k int32) {
