@@ -3,6 +3,7 @@ package flow
 import (
 	"mouldwright/internal/base/material"
 	"mouldwright/internal/base/unit"
+	"mouldwright/internal/flow/calendar"
 	"mouldwright/internal/flow/cavity"
 	"mouldwright/internal/flow/forecast"
 	"mouldwright/internal/flow/kitchen"
@@ -12,6 +13,7 @@ import (
 	"mouldwright/internal/flow/piece"
 	"mouldwright/internal/flow/plate"
 	"mouldwright/internal/flow/pour"
+	"mouldwright/internal/flow/shopping"
 )
 
 // Choices is everything a person decided: the job file, key by key. Each stage owns
@@ -40,6 +42,10 @@ type Choices struct {
 	CureTest pour.TestChoices `toml:"cure_test" doc:"which combinations the cure test tries"`
 	Bench    pour.Bench       `toml:"bench" doc:"what stands on the bench, and the room"`
 	Kits     []pour.Kit       `toml:"kit" optional:"yes" doc:"the sizes in which the rubber is sold"`
+
+	Calendar calendar.Choices `toml:"calendar" doc:"your free hours, and how long things take"`
+	Shopping shopping.Choices `toml:"shopping" doc:"what is used up beside the materials"`
+	Prices   []shopping.Price `toml:"price" optional:"yes" doc:"what things cost where you buy them"`
 
 	Names  Names           `toml:"names" optional:"yes" doc:"the list for personalised pieces"`
 	Pieces []piece.Choices `toml:"piece" doc:"the designs, in the order of the sheets"`

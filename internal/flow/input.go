@@ -3,8 +3,11 @@ package flow
 import (
 	"path"
 	"strings"
+	"time"
 
+	"mouldwright/internal/flow/calendar"
 	"mouldwright/internal/flow/pour"
+	"mouldwright/internal/flow/shopping"
 )
 
 // Input is everything a build starts from: what a person decided, and the bytes of
@@ -21,7 +24,10 @@ type Input struct {
 // rubber may be poured, and is no part of the revision: no printed part depends on it.
 type Past struct {
 	CureTests    []pour.CureTest
-	RetiredAfter []int // casts after which earlier moulds were put away
+	RetiredAfter []int     // casts after which earlier moulds were put away
+	Now          time.Time // by the person's clock; zero: nothing is judged by it
+	Happened     []calendar.Happened
+	Stock        []shopping.Stock
 }
 
 // Row is one row of the name list.

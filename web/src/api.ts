@@ -268,6 +268,12 @@ export interface JobChoices {
   bench: Bench;
   /** The sizes in which the rubber is sold. */
   kit?: Kit[];
+  /** Your free hours, and how long things take. */
+  calendar: CalendarChoices;
+  /** What is used up beside the materials. */
+  shopping: ShoppingChoices;
+  /** What things cost where you buy them. */
+  price?: Price[];
   /** The list for personalised pieces. */
   names?: Names;
   /** The designs, in the order of the sheets. */
@@ -945,6 +951,99 @@ export interface Kit {
   opened_months: number;
 }
 
+export interface CalendarChoices {
+  /** Free hours of that weekday, such as 18:30-21:30; an empty list is no work. */
+  monday: string[];
+  /** The same for Tuesday. */
+  tuesday: string[];
+  /** The same for Wednesday. */
+  wednesday: string[];
+  /** The same for Thursday. */
+  thursday: string[];
+  /** The same for Friday. */
+  friday: string[];
+  /** The same for Saturday. */
+  saturday: string[];
+  /** The same for Sunday. */
+  sunday: string[];
+  /** Days that differ from their weekday: days off, days taken off work. */
+  day?: FreeDay[];
+  /** Time of the day needed by which the boxes must be ready. */
+  needed_by: string;
+  /** An IANA time zone such as Europe/Dublin, for calendar.ics; without it times float, and every calendar shows them as its own. */
+  time_zone?: string;
+  /** Resin printers that can work side by side. */
+  printers: number;
+  /** Vacuum chambers. */
+  chambers: number;
+  /** Ovens for the post-cure. */
+  ovens: number;
+  /** Margin: prints that may fail and be made again. */
+  failed_prints: number;
+  /** Margin: pours that may fail to cure and be poured again. */
+  failed_cures: number;
+  /** The oven may run while nobody is at home; without it a post-cure lies in free hours. */
+  oven_alone: boolean;
+  /** Days from the day needed until the last piece is eaten, which every filling must outlive. */
+  eaten_days: number;
+  /** Days from an order to its arrival (common practice, no source). */
+  delivery_days: Range;
+  /** The same by express (common practice, no source). */
+  express_days: number;
+  /** Taking off the last plate, looking at vat and resin, starting the next print (common practice, no source). */
+  set_up_min: Range;
+  /** Washing, drying and looking over what was on one plate (common practice, no source). */
+  wash_min: Range;
+  /** Post-cure of one plate's parts under the lamp, and drying; nobody need stand by (common practice, no source). */
+  lamp_min: Range;
+  /** Assembly of the master, for each printed part (common practice, no source). */
+  assemble_part_min: Range;
+  /** Coating one tray, where pour.coating asks for it (common practice, no source). */
+  coat_min: Range;
+  /** Until the coating is dry through (common practice, no source; its tin says). */
+  coat_dry_h: Range;
+  /** Levelling the tray, laying out cups, cleaning up after a pour (common practice, no source). */
+  pour_set_up_min: Range;
+  /** Demoulding and trimming one mould (common practice, no source). */
+  demould_min: Range;
+  /** Washing and drying one mould before food (common practice, no source). */
+  clean_mould_min: Range;
+  /** Making one filling (common practice, no source). */
+  filling_min: Range;
+  /** Melting, tempering and laying out, for each session in the kitchen (common practice, no source). */
+  temper_min: Range;
+  /** Rest of the finished pieces before they are boxed (common practice, no source). */
+  rest_h: Range;
+  /** Filling, labelling and closing one box (common practice, no source). */
+  box_min: Range;
+  /** Tasks of your own: [[calendar.task]]. */
+  task?: OwnTask[];
+}
+
+export interface ShoppingChoices {
+  /** What stands behind amounts of money, such as EUR. */
+  currency?: string;
+  /** Pairs of gloves used for each plate and each pour (common practice, no source). */
+  glove_pairs: number;
+  /** Washing liquid used up for each plate (common practice, no source). */
+  wash_ml: number;
+  /** Coating for each tray, where pour.coating asks for one (common practice, no source). */
+  coating_ml: number;
+}
+
+export interface Price {
+  /** Its name on the shopping list, or part of it: dark chocolate, cream, box. */
+  what: string;
+  /** Of one pack. */
+  price: number;
+  /** How much is in a pack. */
+  pack: number;
+  /** Of the pack's amount. */
+  unit: "g" | "kg" | "ml" | "l" | "piece" | "pair";
+  /** Where. */
+  shop?: string;
+}
+
 export interface Names {
   /** A UTF-8 CSV with a header line; each column is a variable. */
   file?: string;
@@ -1327,6 +1426,26 @@ export interface Placement {
   y_mm: number;
   /** Turned counter-clockwise. */
   turn_deg: number;
+}
+
+export interface FreeDay {
+  /** The day. */
+  date: string;
+  /** Its free hours; empty: a day off. */
+  free: string[];
+}
+
+export interface OwnTask {
+  /** What it is called in the calendar. */
+  name: string;
+  /** Minutes of your own work. */
+  hands_min: Range;
+  /** Hours that follow in which nobody need be there. */
+  alone_h: Range;
+  /** Tasks that must be done before it, by their names in the calendar. */
+  after?: string[];
+  /** Tasks that wait for it. */
+  before?: string[];
 }
 
 export interface ArtworkChoices {
