@@ -2,15 +2,11 @@ package flow
 
 import (
 	"context"
-	"fmt"
-	"maps"
-	"slices"
 
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/unit"
 	"mouldwright/internal/flow/kitchen"
 	"mouldwright/internal/flow/kitchen/chill"
-	"mouldwright/internal/flow/kitchen/recipe"
 )
 
 // settled is a design's setting with what was found about it.
@@ -26,6 +22,7 @@ func (b *build) kitchen(ctx context.Context) error {
 	}
 	b.found(list)
 	pl := &b.r.Plan
+	var bowls []kitchen.Bowl
 	for _, ch := range k.Chocolates {
 		pl.Chocolates = append(pl.Chocolates, PlanKind{ch.Name, ch.ShellMassG, ch.CapMassG, ch.MeltMassG})
 		pl.Chocolate.ShellMassG += ch.ShellMassG.Likely
@@ -36,6 +33,7 @@ func (b *build) kitchen(ctx context.Context) error {
 			return err
 		}
 		b.found(list)
+		bowls = append(bowls, bowl)
 		pl.Kitchen.Chocolate = append(pl.Kitchen.Chocolate, PlanBowl{
 			ch.Name, bowl.MeltG, bowl.SeedG, bowl.BuyG, bowl.ReturnG, bowl.Curve.MeltC, bowl.Curve.SeedC, bowl.Curve.WorkC, bowl.WorkMin})
 	}
@@ -43,54 +41,14 @@ func (b *build) kitchen(ctx context.Context) error {
 		pl.Fillings = append(pl.Fillings, PlanFilling{f.Name, f.MassG})
 		pl.FillingMassG += f.MassG.Likely
 	}
-	if err := b.keeping(k.Fillings); err != nil {
-		return err
-	}
 	settings, err := b.settings(ctx)
 	if err != nil {
 		return err
 	}
-	return b.evening(settings)
-}
-
-// keeping works out the fillings.
-func (b *build) keeping(list []kitchen.Filling) error {
-	own := map[string]*recipe.Ingredient{}
-	for _, name := range slices.Sorted(maps.Keys(b.c.Ingredient)) {
-		in, err := b.c.Ingredient[name].Ingredient(name)
-		if err != nil {
-			return err
-		}
-		own[name] = in
+	if err := b.keeping(k.Fillings, settings); err != nil {
+		return err
 	}
-	for _, f := range list {
-		k, found, err := kitchen.Keep(f.Name, b.c.Filling[f.Name], own, f.MassG.Likely, b.c.Kitchen)
-		if err != nil {
-			return err
-		}
-		b.found(found)
-		b.r.Plan.Kitchen.Fillings = append(b.r.Plan.Kitchen.Fillings, planKeeping(&k))
-	}
-	return nil
-}
-
-func planKeeping(k *kitchen.Keeping) PlanKeeping {
-	p := PlanKeeping{Name: k.Name, Ingredients: []PlanAmount{}, Method: k.Method, Allergens: append([]string{}, k.Allergens...)}
-	r := k.Recipe
-	if r == nil {
-		return p
-	}
-	for _, a := range k.Amounts {
-		p.Ingredients = append(p.Ingredients, PlanAmount{a.Name, a.MassG})
-	}
-	for _, s := range k.Suggestions {
-		p.Suggestions = append(p.Suggestions, s.String())
-	}
-	p.Activity, p.Days, p.Outlives, p.DensityGML = &r.Activity.Range, &k.Class.Days, &k.Outlives, &r.DensityGML
-	p.Class, p.Basis, p.Storage = k.Class.Name, k.Class.Basis, k.Class.Storage
-	p.EnergyKJ, p.EnergyKcal, p.WaterPct, p.AlcoholPct = r.KJ, r.Kcal, r.Of100G.WaterG, r.Of100G.AlcoholG
-	p.Doubts, p.Warnings = r.Activity.Doubts, r.Warnings
-	return p
+	return b.evening(settings, bowls)
 }
 
 // surroundings is what a design stands in.
@@ -121,6 +79,7 @@ func (b *build) settings(ctx context.Context) (map[int]kitchen.Setting, error) {
 		}
 		b.found(s.list)
 		all[m.design] = s.setting
+		b.r.Settings = append(b.r.Settings, s.setting)
 		b.r.Plan.Kitchen.Pieces = append(b.r.Plan.Kitchen.Pieces, planSetting(b.c.Pieces[m.design].Name, &s.setting))
 	}
 	b.opt.Progress("kitchen", len(b.c.Pieces), len(b.c.Pieces))
@@ -134,9 +93,10 @@ func (b *build) chill(ctx context.Context, m made) (settled, error) {
 }
 
 func planSetting(name string, s *kitchen.Setting) PlanSetting {
-	p := PlanSetting{Name: name, WallDeg: s.WallDeg, Coats: s.Coats, FillingMax: s.WarmestC}
+	p := PlanSetting{Name: name, Course: planCourses(s), WallDeg: s.WallDeg, Coats: s.Coats, FillingMax: s.WarmestC}
 	last := s.Shell.Likely.LastMM
 	if s.Cap != nil {
+		p.LeastMM = &s.LeastMM
 		p.StaysMM, p.DrainS, p.ShellMin, p.CapMin = &s.StaysMM, &s.DrainS, &s.Shell.SetMin, &s.Cap.SetMin
 		last = s.Cap.Likely.LastMM
 	} else {
@@ -144,46 +104,9 @@ func planSetting(name string, s *kitchen.Setting) PlanSetting {
 	}
 	p.LastMM = last[:]
 	for _, c := range s.Changes {
-		p.Changes = append(p.Changes, PlanChange{c.What, [...]string{chill.Shell: "shell", chill.Cap: "cap", chill.Solid: "solid"}[c.Stage], c.SetMin, c.WasMin})
+		p.Changes = append(p.Changes, PlanChange{c.What, stageWords[c.Stage], c.SetMin, c.WasMin})
 	}
 	return p
-}
-
-// evening plans the bench: each tray is a mould, filled as often as the piece of it
-// that is wanted most, chilled as long as the piece of it that takes longest.
-func (b *build) evening(settings map[int]kitchen.Setting) error {
-	pl := &b.r.Plan.Kitchen
-	var trays []kitchen.Tray
-	for _, t := range b.r.Master.Trays {
-		tray := kitchen.Tray{Name: fmt.Sprintf("tray %d", t.Number), WidthMM: t.WidthMM, DepthMM: t.DepthMM, Cavities: len(t.Placed)}
-		for _, p := range t.Placed {
-			m := b.made[p.Item]
-			c := b.c.Pieces[m.design]
-			tray.Rounds = max(tray.Rounds, kitchen.Rounds(c.Count, Cavities(c), b.c.Kitchen))
-			s := settings[m.design]
-			tray.ShellMin = max(tray.ShellMin, s.Shell.SetMin.Likely)
-			if s.Cap != nil {
-				tray.Filled, tray.CapMin = true, max(tray.CapMin, s.Cap.SetMin.Likely)
-			}
-		}
-		trays = append(trays, tray)
-	}
-	e, list, err := kitchen.Work(trays, b.c.Kitchen)
-	if err != nil {
-		return err
-	}
-	b.found(list)
-	if e == nil {
-		return nil
-	}
-	pl.Rounds, pl.EveningMin, pl.SavesMin = e.Rounds, e.Plan.EndMin, e.SavesMin
-	for _, m := range e.Moulds {
-		pl.Moulds = append(pl.Moulds, m.Name)
-	}
-	for _, s := range e.Plan.Steps {
-		pl.Evening = append(pl.Evening, PlanStep{e.Moulds[s.Mould].Name, s.Round, s.What, s.Hands, s.Start, s.End})
-	}
-	return nil
 }
 
 func emptyKitchen() PlanKitchen {
@@ -234,11 +157,10 @@ func (s *Sketcher) chillSketch(b *build) func(context.Context, made) (settled, e
 		key := keyOf(m.bodyKey, name, around.Chocolate, around.Filling.DensityGML, around.SiliconeG, around.RubberMM, around.ShellMM, b.c.Kitchen)
 		return s.settings.get(ctx, key, func() (settled, int64, error) {
 			set, list, err := kitchen.Chill(ctx, name, m.body, around, b.c.Kitchen, sketchCells, false)
-			if set.Shell != nil { // maps are not for keeping
-				set.Shell.Likely.Map, set.Shell.Likely.History = nil, nil
-			}
-			if set.Cap != nil {
-				set.Cap.Likely.Map, set.Cap.Likely.History = nil, nil
+			for _, t := range []*chill.Times{set.Shell, set.Cap} {
+				if t != nil { // maps are not for keeping
+					t.Likely.Map, t.Likely.History, t.Likely.Section = nil, nil, nil
+				}
 			}
 			return settled{set, list}, 1 << 10, err
 		})

@@ -52,7 +52,7 @@ func TestKitchenInThePlan(t *testing.T) {
 		}
 		last = math.Max(last, e.EndMin)
 	}
-	if len(made) != len(r.Plan.Masters) || last != k.EveningMin || k.Rounds == 0 || !(k.SavesMin >= 0) {
+	if len(made) != len(r.Plan.Masters) || last != k.EveningMin || k.Rounds == 0 || !(k.Second.SavesMin >= 0) || k.Second.Verdict == "" {
 		t.Errorf("%v rounds, %g min, %+v", made, last, k.Rounds)
 	}
 

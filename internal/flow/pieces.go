@@ -195,6 +195,9 @@ func (b *build) measure(s *shape, c piece.Choices) {
 		ThinnestShellMM: cav.ThinnestMM, MinDraftDeg: p.MinDraftDeg, UndercutMM3: p.UndercutMM3,
 		PlanForecast: PlanForecast{Marks: []PlanMark{}, AirPockets: []PlanPocket{}, Widths: []PlanWidth{}},
 	}
+	if cav.ThinnestMM > 0 {
+		s.made.plan.ThinnestAtMM = []float64{cav.ThinnestAt.X, cav.ThinnestAt.Y}
+	}
 	mass := ch.DensityGML.Scale((cav.ShellMM3 + cav.CapMM3) / 1000)
 	inner := fill.DensityGML.Scale(cav.FillingMM3 / 1000)
 	mass.Low, mass.Likely, mass.High = mass.Low+inner.Low, mass.Likely+inner.Likely, mass.High+inner.High

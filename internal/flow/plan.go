@@ -55,6 +55,7 @@ type PlanPiece struct {
 	FillingVolumeMM3 float64    `json:"filling_volume_mm3" doc:"room for filling"`
 	CapVolumeMM3     float64    `json:"cap_volume_mm3" doc:"chocolate of the cap"`
 	ThinnestShellMM  float64    `json:"thinnest_shell_mm" doc:"thinnest shell found; 0 for a solid piece"`
+	ThinnestAtMM     []float64  `json:"thinnest_shell_at_mm,omitempty" doc:"where that is: x, y from the middle"`
 	MinDraftDeg      float64    `json:"min_draft_deg" doc:"smallest lean from vertical of a wall"`
 	UndercutMM3      float64    `json:"undercut_volume_mm3" doc:"what the top view of an imported mesh fills"`
 

@@ -11,8 +11,19 @@ type PlanKitchen struct {
 	Moulds    []string      `json:"moulds" doc:"each mould at the bench"`
 	Evening   []PlanStep    `json:"evening" doc:"the timeline, in order of beginning"`
 
-	EveningMin float64 `json:"evening_min" doc:"from the first step to the last; likely times"`
-	SavesMin   float64 `json:"second_mould_saves_min" doc:"what one more mould of each tray would save; it costs the tray's rubber and its cure"`
+	EveningMin float64    `json:"evening_min" doc:"from the first step to the last; likely times"`
+	Second     PlanSecond `json:"second_mould" doc:"whether one more mould of each tray pays"`
+}
+
+// PlanSecond weighs one more mould of each tray.
+type PlanSecond struct {
+	SavesMin float64    `json:"saves_min" doc:"of one evening like this"`
+	RubberG  float64    `json:"rubber_g" doc:"that it takes"`
+	Price    float64    `json:"price" doc:"of that rubber at the price of the cheapest kit; 0: no kits are entered"`
+	HandsMin float64    `json:"hands_min" doc:"work to cast it (common practice, no source)"`
+	WaitH    unit.Range `json:"wait_h" doc:"from the pour until it may hold chocolate"`
+	Evenings int        `json:"evenings" doc:"so many evenings save the work that it takes; 0: it wears out before"`
+	Verdict  string     `json:"verdict" doc:"in words"`
 }
 
 // PlanBowl is one chocolate to temper by seeding.
@@ -38,6 +49,8 @@ type PlanSetting struct {
 	ShellMin   *unit.Range  `json:"shell_set_min,omitempty" doc:"chilling until the shell bears filling"`
 	CapMin     *unit.Range  `json:"cap_set_min,omitempty" doc:"chilling until the capped piece can be released"`
 	SolidMin   *unit.Range  `json:"solid_set_min,omitempty" doc:"chilling until a solid piece can be released"`
+	LeastMM    *unit.Range  `json:"without_yield_mm,omitempty" doc:"what would stay if the chocolate had no yield value, until it sets: the least"`
+	Course     []PlanCourse `json:"course,omitempty" doc:"temperatures while it chills; not in a sketch"`
 	LastMM     []float64    `json:"last_to_set_mm,omitempty" doc:"the place that sets last: x, y from the middle, height above the back"`
 	FillingMax float64      `json:"filling_max_c,omitempty" doc:"warmest filling that leaves the shell whole"`
 	Changes    []PlanChange `json:"changes,omitempty" doc:"what a difference does to the likely time"`
@@ -49,6 +62,19 @@ type PlanChange struct {
 	Stage  string  `json:"stage" doc:"shell, cap or solid"`
 	SetMin float64 `json:"set_min" doc:"likely time with it"`
 	WasMin float64 `json:"was_min" doc:"without it, computed as finely"`
+}
+
+// PlanCourse is one chilling, at most 60 moments of it.
+type PlanCourse struct {
+	Stage    string    `json:"stage" enum:"shell,cap,solid" doc:"what chills"`
+	Min      []float64 `json:"min" doc:"minutes in the fridge"`
+	WarmestC []float64 `json:"warmest_c" doc:"warmest place of the chocolate"`
+	MeanC    []float64 `json:"mean_c" doc:"mean of the chocolate"`
+	CoolestC []float64 `json:"coolest_c" doc:"coolest place of the chocolate"`
+	RubberC  []float64 `json:"rubber_c" doc:"mean of the rubber"`
+	FillingC []float64 `json:"filling_c" doc:"mean of the filling; the chocolate's where there is none"`
+	LeastSet []float64 `json:"least_set" doc:"crystallised share where there is least"`
+	SetMin   float64   `json:"set_min" doc:"when the last place is set"`
 }
 
 // PlanKeeping is one filling in the kitchen. Without a recipe only its name and its
@@ -71,7 +97,41 @@ type PlanKeeping struct {
 	AlcoholPct  float64      `json:"alcohol_pct,omitempty" doc:"of the finished filling"`
 	Doubts      []string     `json:"doubts,omitempty" doc:"what the estimate of the water activity does not know"`
 	Warnings    []string     `json:"warnings,omitempty" doc:"fat that wanders, alcohol, what must be chilled"`
-	Suggestions []string     `json:"suggestions,omitempty" doc:"changes that just reach the next class"`
+
+	MassG       *unit.Range        `json:"mass_g,omitempty" doc:"to make, losses included"`
+	Nutrients   *PlanNutrients     `json:"nutrients,omitempty" doc:"in 100 g of the finished filling"`
+	Methods     []PlanMethod       `json:"methods,omitempty" doc:"each method's water activity"`
+	PipeC       *unit.Range        `json:"pipes_from_c,omitempty" doc:"it goes through a bag from here on: low when fresh, high when it has stood; an estimate"`
+	SafeC       float64            `json:"safe_c,omitempty" doc:"warmest that all shells bear which it goes into"`
+	Pipes       *bool              `json:"pipes,omitempty" doc:"whether it goes through a bag at a temperature that its shells bear"`
+	WrittenG    map[string]float64 `json:"written_g,omitempty" doc:"the recipe as written"`
+	CookedPct   float64            `json:"cooked_pct,omitempty" doc:"of water, to which it is cooked down"`
+	Suggestions []PlanSuggestion   `json:"suggestions,omitempty" doc:"changes that just reach the next class"`
+}
+
+// PlanNutrients is what is in 100 g, in g, by the names of Regulation (EU) 1169/2011.
+type PlanNutrients struct {
+	FatG          float64 `json:"fat_g"`
+	SaturatedG    float64 `json:"saturated_g"`
+	CarbohydrateG float64 `json:"carbohydrate_g" doc:"without fibre"`
+	SugarsG       float64 `json:"sugars_g"`
+	FibreG        float64 `json:"fibre_g"`
+	ProteinG      float64 `json:"protein_g"`
+	SaltG         float64 `json:"salt_g"`
+	Source        string  `json:"source" doc:"where the compositions are from"`
+}
+
+// PlanMethod is one way to the water activity.
+type PlanMethod struct {
+	Name     string  `json:"name"`
+	Activity float64 `json:"activity"`
+}
+
+// PlanSuggestion is a changed recipe.
+type PlanSuggestion struct {
+	Words    string             `json:"words" doc:"what is changed, and for which class"`
+	RecipeG  map[string]float64 `json:"recipe_g" doc:"the changed recipe, as written"`
+	WaterPct float64            `json:"water_pct,omitempty" doc:"of the changed recipe, where it is cooked down"`
 }
 
 // PlanAmount is so much of an ingredient.
@@ -82,8 +142,9 @@ type PlanAmount struct {
 
 // PlanStep is one step of the evening.
 type PlanStep struct {
-	Mould    string  `json:"mould" doc:"which mould"`
-	Round    int     `json:"round" doc:"from 1"`
+	Mould    string  `json:"mould,omitempty" doc:"which mould; empty: a bowl"`
+	Bowl     string  `json:"bowl,omitempty" doc:"which chocolate is tempered or warmed; empty: a mould"`
+	Round    int     `json:"round,omitempty" doc:"of the mould, from 1"`
 	What     string  `json:"what" doc:"what is done"`
 	Hands    bool    `json:"hands" doc:"whether it takes a person; otherwise the fridge"`
 	StartMin float64 `json:"start_min" doc:"from the beginning of the evening"`

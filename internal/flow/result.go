@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"mouldwright/internal/flow/cavity"
+	"mouldwright/internal/flow/kitchen"
 	"mouldwright/internal/flow/master"
 	"mouldwright/internal/flow/piece"
 	"mouldwright/internal/flow/plate"
@@ -17,6 +18,8 @@ type Result struct {
 	Items   []master.Item // pieces as they stand on the master, in the order of Plan.Pieces
 	Master  *master.Master
 	Plates  *plate.Plates // in the order of Plan.Plates
+
+	Settings []kitchen.Setting // in the order of Plan.Kitchen.Pieces
 }
 
 // Watcher is told of each piece as it is made, in order, since the reliefs of

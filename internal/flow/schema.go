@@ -56,6 +56,8 @@ func typeOf(t reflect.Type) map[string]any {
 		return typeOf(t.Elem())
 	case reflect.Slice:
 		return map[string]any{"type": "array", "items": typeOf(t.Elem())}
+	case reflect.Map: // by names of the person's
+		return map[string]any{"type": "object", "additionalProperties": typeOf(t.Elem())}
 	case reflect.Struct:
 		return object(t)
 	}

@@ -15,8 +15,8 @@ import (
 // every other byte, comment and blank line stays. Edits work on any file that Read's
 // TOML library accepts, so that a job with a mistake in it can be mended.
 
-// SetKey gives a key a value (string, bool, int, float64, unit.Date, unit.Range or
-// []string), replacing the one it has or adding it to its table.
+// SetKey gives a key a value (string, bool, int, float64, unit.Date, unit.Range,
+// []string, or numbers by name), replacing the one it has or adding it to its table.
 func SetKey(text []byte, key string, value any) ([]byte, error) {
 	written, err := formatValue(value)
 	if err != nil {
@@ -247,6 +247,12 @@ func formatValue(value any) (string, error) {
 			parts[i] = quote(s)
 		}
 		return "[" + strings.Join(parts, ", ") + "]", nil
+	case map[string]float64:
+		parts := make([]string, 0, len(v))
+		for _, name := range sortedKeys(v) {
+			parts = append(parts, quote(name)+" = "+strconv.FormatFloat(v[name], 'f', -1, 64))
+		}
+		return "{ " + strings.Join(parts, ", ") + " }", nil
 	}
 	return "", fmt.Errorf("no way to write a value of type %T", value)
 }

@@ -13,7 +13,7 @@ import (
 
 // Value turns a value as JSON has it (string, bool, float64, []any, map[string]any)
 // into what SetKey writes for a key: a whole number where the rules want one, a day
-// for a date, {low, likely, high} for a range.
+// for a date, {low, likely, high} for a range, numbers by name for a recipe.
 func Value(key string, raw any) (any, error) {
 	t, ok := typeAt(key)
 	if !ok {
@@ -66,6 +66,18 @@ func valueOf(key string, t reflect.Type, raw any) (any, error) {
 		for i, item := range list {
 			if out[i], ok = item.(string); !ok {
 				return refuse("a list of text")
+			}
+		}
+		return out, nil
+	case reflect.Map:
+		table, ok := raw.(map[string]any)
+		if t.Elem().Kind() != reflect.Float64 || !ok {
+			break
+		}
+		out := make(map[string]float64, len(table))
+		for name, item := range table {
+			if out[name], ok = item.(float64); !ok {
+				return refuse("a number for each name")
 			}
 		}
 		return out, nil

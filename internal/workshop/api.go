@@ -40,6 +40,7 @@ var routes = []route{
 	{"PUT /api/files/{name}", (*Server).putFile, "bytes -> JobFile; 413 too large, 422 not readable as what its name says"},
 	{"GET /api/fonts", (*Server).getFonts, "-> Fonts: the built-in ones"},
 	{"GET /api/piece/{design}", (*Server).getPiece, "?row=K&detail=coarse|fine -> octets: PieceHead and its blocks; design from 1, row from 1"},
+	{"GET /api/chill/{design}", (*Server).getChill, "?row=K -> Chilling: one design in the fridge, in cubes of 1 mm; design from 1, row from 1"},
 	{"GET /api/tray", (*Server).getTray, "-> Tray: all trays laid out from coarse pieces, with the plan's numbers"},
 	{"GET /api/item/{item}", (*Server).getItem, "-> octets: ItemHead and its blocks, the surface of Tray.items[item] (from 0)"},
 	{"POST /api/build", (*Server).postBuild, "BuildRequest -> BuildState: starts a build; 409 while one runs"},

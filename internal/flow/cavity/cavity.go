@@ -15,6 +15,7 @@ import (
 
 	"mouldwright/internal/base/field"
 	"mouldwright/internal/base/finding"
+	"mouldwright/internal/base/geom"
 	"mouldwright/internal/flow/piece"
 )
 
@@ -30,7 +31,8 @@ type Cavity struct {
 	ShellMM3   float64
 	FillingMM3 float64
 	CapMM3     float64
-	ThinnestMM float64 // thinnest shell found behind the art; 0 for a solid piece
+	ThinnestMM float64  // thinnest shell found behind the art; 0 for a solid piece
+	ThinnestAt geom.Vec // where, in the relief's x and y
 }
 
 // The filling's grid is coarser than the relief's: a tenth of a millimetre, or a
@@ -94,7 +96,7 @@ func divide(ctx context.Context, p *piece.Piece, c Choices, solid bool, gridMM, 
 		list, err := noRoom(ctx, p, c, room)
 		return nil, list, err
 	}
-	if v.ThinnestMM, err = thinnest(ctx, p.Relief, inner, c); err != nil {
+	if v.ThinnestMM, v.ThinnestAt, err = thinnest(ctx, p.Relief, inner, c); err != nil {
 		return nil, nil, err
 	}
 	var list []finding.Finding

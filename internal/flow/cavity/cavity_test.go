@@ -177,6 +177,9 @@ func TestShellStaysThickBehindSunkArt(t *testing.T) {
 	if v.ThinnestMM < 1.97 { // erode's 0.004 mm and half a sample of the steepest wall
 		t.Errorf("thinnest %.3f mm behind the art, want 2", v.ThinnestMM)
 	}
+	if !p.Footprint.Contains(v.ThinnestAt) {
+		t.Errorf("the thinnest place %v lies outside the piece", v.ThinnestAt)
+	}
 }
 
 func TestSolid(t *testing.T) {

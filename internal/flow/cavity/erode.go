@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"mouldwright/internal/base/field"
+	"mouldwright/internal/base/geom"
 )
 
 // erode is the solid under a relief eroded by a ball: at each place the greatest
@@ -180,13 +181,15 @@ func (b ball) lowest(f *field.Field, low [][]float32, j int, dst []float32, at [
 const thinnestStep = 5
 
 // thinnest measures the shell over the filling: the least distance from the inner
-// surface to the relief's samples, over places every thinnestStep coarse samples. The
-// nearest is looked for among every k-th sample first and then among all around it.
-func thinnest(ctx context.Context, f, inner *field.Field, c Choices) (float64, error) {
+// surface to the relief's samples, over places every thinnestStep coarse samples, and
+// the place in the relief where it was found. The nearest is looked for among every k-th
+// sample first and then among all around it.
+func thinnest(ctx context.Context, f, inner *field.Field, c Choices) (mm float64, at geom.Vec, err error) {
 	k := int(math.Round(inner.PitchMM / f.PitchMM))
 	r := int(math.Ceil(1.05 * c.ShellMM / f.PitchMM))
 	least := make([]float32, inner.H)
-	err := field.ForRows(ctx, inner.H, func(j0, j1 int) {
+	where := make([]geom.Vec, inner.H)
+	err = field.ForRows(ctx, inner.H, func(j0, j1 int) {
 		for j := j0; j < j1; j++ {
 			least[j] = float32(math.Inf(1))
 			if j%thinnestStep != 0 || ctx.Err() != nil {
@@ -198,19 +201,23 @@ func thinnest(ctx context.Context, f, inner *field.Field, c Choices) (float64, e
 					continue
 				}
 				_, a, b := gap(f, i*k, j*k, 0, 0, r, k, z)
-				d, _, _ := gap(f, i*k, j*k, a, b, k, 1, z)
-				least[j] = min(least[j], d)
+				d, a, b := gap(f, i*k, j*k, a, b, k, 1, z)
+				if d < least[j] {
+					least[j], where[j] = d, f.XY(i*k+a, j*k+b)
+				}
 			}
 		}
 	})
 	m := float32(math.Inf(1))
-	for _, v := range least {
-		m = min(m, v)
+	for j, v := range least {
+		if v < m {
+			m, at = v, where[j]
+		}
 	}
 	if math.IsInf(float64(m), 1) { // less filling than one step
-		return c.ShellMM, err
+		return c.ShellMM, at, err
 	}
-	return math.Sqrt(float64(m)), err
+	return math.Sqrt(float64(m)), at, err
 }
 
 // gap is the least squared distance from height z over sample (i, j) to the relief's

@@ -16,6 +16,8 @@ type Choices struct {
 	FillingC float64    `toml:"filling_c" default:"25" min:"5" max:"60" doc:"a filling when it goes in (common practice: at most 28)"`
 	BoardMM  float64    `toml:"board_mm" default:"3" min:"0" max:"50" doc:"board under the mould; 0: it stands on the grid"`
 
+	ThinWalls string `toml:"thin_walls" default:"spatula" enum:"spatula,coat" doc:"what is done where less chocolate stays on a wall than is wanted: draw it up with a spatula, or let it set and coat once more"`
+
 	ShelfWidthMM float64 `toml:"shelf_width_mm" default:"450" min:"50" max:"3000" doc:"fridge shelf, left to right"`
 	ShelfDepthMM float64 `toml:"shelf_depth_mm" default:"300" min:"50" max:"3000" doc:"fridge shelf, front to back"`
 	Shelves      int     `toml:"shelves" default:"1" min:"1" max:"100" doc:"shelves that are free"`

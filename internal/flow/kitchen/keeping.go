@@ -22,7 +22,10 @@ type Keeping struct {
 	Allergens   []string
 	Amounts     []recipe.Amount // to weigh for MassG, the most first
 	Suggestions []recipe.Suggestion
+	PipeC       unit.Range // it goes through a bag from here on: low fresh, high when it has stood
 	Method      string
+	WrittenG    map[string]float64 // the recipe as written
+	CookedPct   float64            // of water, to which it is cooked down; 0: not cooked
 }
 
 // overPct is how far a recipe in per cent may lie from 100: rounding.
@@ -80,7 +83,7 @@ func Keep(name string, f material.Filling, own map[string]*recipe.Ingredient, ma
 	if k.Recipe, err = recipe.Work(grams, waterPct, own); err != nil {
 		return k, nil, within(key, err)
 	}
-	k.Method, k.Class = method, k.Recipe.Keeping()
+	k.Method, k.Class, k.WrittenG, k.CookedPct = method, k.Recipe.Keeping(), grams, waterPct
 	k.Allergens = append(k.Allergens, k.Recipe.Allergens...)
 	slices.Sort(k.Allergens)
 	k.Allergens = slices.Compact(k.Allergens)
@@ -88,14 +91,19 @@ func Keep(name string, f material.Filling, own map[string]*recipe.Ingredient, ma
 		k.Amounts = append(k.Amounts, recipe.Amount{Name: a.Name, MassG: a.MassG / 100 * massG / k.Recipe.YieldShare})
 	}
 	k.Outlives = k.Class.Days.Low >= float64(c.KeepDays)
+	if k.Suggestions, err = recipe.Suggest(grams, waterPct, own); err != nil {
+		return k, nil, within(key, err)
+	}
+	k.PipeC = k.Recipe.PipeC(waterPct > 0)
 	var list []finding.Finding
 	if !k.Outlives {
-		if k.Suggestions, err = recipe.Suggest(grams, waterPct, own); err != nil {
-			return k, nil, within(key, err)
-		}
 		do := "make it later, eat it sooner, or take another filling"
 		for _, s := range k.Suggestions {
-			do += "; or change " + s.String()
+			if s.Ingredient == "" {
+				do += "; or " + s.String()
+			} else {
+				do += "; or change " + s.String()
+			}
 		}
 		list = append(list, finding.Finding{Severity: finding.Care, Where: key,
 			What: fmt.Sprintf("keeps %.0f-%.0f days by an estimate (class \"%s\"), wanted are %d; no laboratory measurement, local food rules come first", k.Class.Days.Low, k.Class.Days.High, k.Class.Name, c.KeepDays),
@@ -109,6 +117,17 @@ func Keep(name string, f material.Filling, own map[string]*recipe.Ingredient, ma
 			What: fmt.Sprintf("its ingredients come to %.2f g/ml, entered are %s", d.Likely, f.DensityGML), Do: fmt.Sprintf("weigh a spoonful, or set density_g_ml = %s", tomlRange(d))})
 	}
 	return k, list, nil
+}
+
+// Piping compares a filling with the warmest that its shells bear, safeC; 0 when no
+// piece was computed. The finding is nil when it goes through a bag cool enough.
+func (k *Keeping) Piping(safeC float64) (fits bool, list []finding.Finding) {
+	if k.Recipe == nil || safeC == 0 || k.PipeC.Likely <= safeC {
+		return safeC > 0 && k.Recipe != nil, nil
+	}
+	return false, []finding.Finding{{Severity: finding.Care, Where: "filling." + k.Name,
+		What: fmt.Sprintf("goes through a bag only from about %.0f °C (%.0f-%.0f) by an estimate, and its shells bear at most %g °C", k.PipeC.Likely, k.PipeC.Low, k.PipeC.High, safeC),
+		Do:   "thin it with cream or syrup, or spoon it in; try a spoonful first"}}
 }
 
 func tomlRange(r unit.Range) string {

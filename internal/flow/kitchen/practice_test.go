@@ -172,21 +172,92 @@ func TestChill(t *testing.T) {
 	}
 }
 
+// twoTrays are two moulds of twelve cavities for five rounds, and their bowl.
+func twoTrays() ([]Tray, []Bowl) {
+	one := Tray{Name: "tray 1", WidthMM: 200, DepthMM: 150, Cavities: 12, Filled: true, Rounds: 5, ShellMin: 10, CapMin: 25, Bowls: []int{0}, RubberG: 400}
+	two := one
+	two.Name = "tray 2"
+	return []Tray{one, two}, []Bowl{{Name: "dark", BuyG: unit.Sure(1500), WorkMin: unit.Between(5, 10, 20)}}
+}
+
+// By hand: two moulds take 120 min to cast. Saving 130 min pays at once, 50 min from the
+// third evening on, 2 min never within a mould's life, nothing not at all.
+func TestSecond(t *testing.T) {
+	trays, _ := twoTrays()
+	r := Rubber{PricePerG: 0.05, FoodH: unit.Between(28, 30, 34)}
+	for saves, want := range map[float64]int{130: 1, 50: 3, 2: 0, 0: 0} {
+		s := second(trays, saves, r)
+		if s.Evenings != want || s.RubberG != 800 || s.Price != 40 || s.HandsMin != 120 || s.Verdict == "" {
+			t.Errorf("saving %g min: %+v", saves, s)
+		}
+	}
+	if v := second(trays, 50, r).Verdict; !strings.Contains(v, "third evening") || !strings.Contains(v, "800\u00a0g of rubber (40") {
+		t.Error(v)
+	}
+}
+
+// A second coat makes the evening longer than a spatula, which makes it longer than
+// walls that keep enough.
+func TestThinWalls(t *testing.T) {
+	end := func(coats int, walls string) float64 {
+		trays, bowls := twoTrays()
+		for i := range trays {
+			trays[i].Coats = coats
+		}
+		h := habits()
+		h.ThinWalls = walls
+		e, _, err := Work(trays, bowls, Rubber{}, h)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return e.Plan.EndMin
+	}
+	one, spatula, coat := end(1, "coat"), end(2, "spatula"), end(2, "coat")
+	if !(one < spatula && spatula < coat) {
+		t.Errorf("one coat %.1f min, with a spatula %.1f, two coats %.1f", one, spatula, coat)
+	}
+}
+
+// What goes through a bag only when it is too warm for the shell is pointed out.
+func TestPiping(t *testing.T) {
+	k, _, err := Keep("caramel", material.Filling{Recipe: "salted caramel"}, nil, 500, habits())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if fits, list := k.Piping(k.PipeC.Likely + 1); !fits || list != nil {
+		t.Errorf("%v %v", fits, list)
+	}
+	if fits, list := k.Piping(k.PipeC.Likely - 1); fits || len(list) != 1 || list[0].Where != "filling.caramel" {
+		t.Errorf("%v %v", fits, list)
+	}
+	if fits, list := k.Piping(0); fits || list != nil {
+		t.Errorf("into no piece: %v %v", fits, list)
+	}
+}
+
 func TestWork(t *testing.T) {
-	trays := []Tray{{"tray 1", 200, 150, 12, true, 5, 10, 25}, {"tray 2", 200, 150, 12, true, 5, 10, 25}}
-	e, list, err := Work(trays, habits())
-	if err != nil || len(list) != 0 || e.Rounds != 5 || len(e.Plan.Steps) != 2*5*8 || !(e.SavesMin > 0) {
+	trays, bowls := twoTrays()
+	e, list, err := Work(trays, bowls, Rubber{}, habits())
+	of := 0
+	if e != nil && e.Plan != nil {
+		for _, s := range e.Plan.Steps {
+			if s.Mould >= 0 {
+				of++
+			}
+		}
+	}
+	if err != nil || len(list) != 0 || e.Rounds != 5 || of != 2*5*8 || e.Plan.Steps[0].What != "temper" || !(e.Second.SavesMin > 0) {
 		t.Fatalf("%+v %v %v", e, list, err)
 	}
 	more := habits()
 	more.Copies = 2
-	twice, _, err := Work(trays, more)
-	if err != nil || math.Abs(e.Plan.EndMin-twice.Plan.EndMin-e.SavesMin) > 1e-9 {
-		t.Errorf("a second mould saves %g min, said were %g", e.Plan.EndMin-twice.Plan.EndMin, e.SavesMin)
+	twice, _, err := Work(trays, bowls, Rubber{}, more)
+	if err != nil || math.Abs(e.Plan.EndMin-twice.Plan.EndMin-e.Second.SavesMin) > 1e-9 {
+		t.Errorf("a second mould saves %g min, said were %g", e.Plan.EndMin-twice.Plan.EndMin, e.Second.SavesMin)
 	}
 	narrow := habits()
 	narrow.ShelfWidthMM = 100
-	if e, list, err = Work(trays, narrow); err != nil || e != nil || finding.Worst(list) != finding.Care {
+	if e, list, err = Work(trays, bowls, Rubber{}, narrow); err != nil || e != nil || finding.Worst(list) != finding.Care {
 		t.Errorf("no shelf: %+v %v %v", e, list, err)
 	}
 }
@@ -194,7 +265,7 @@ func TestWork(t *testing.T) {
 // Everything of the kitchen but chilling.
 func BenchmarkAllButChilling(b *testing.B) {
 	dark, body := material.Chocolates["dark"].Value, bowlShape(b, false)
-	trays := []Tray{{"tray 1", 200, 150, 12, true, 5, 10, 25}, {"tray 2", 200, 150, 12, true, 5, 10, 25}}
+	trays, bowls := twoTrays()
 	for b.Loop() {
 		if _, _, err := NewBowl(Chocolate{ShellMassG: unit.Sure(900)}, dark, habits()); err != nil {
 			b.Fatal(err)
@@ -205,7 +276,7 @@ func BenchmarkAllButChilling(b *testing.B) {
 			}
 		}
 		body.Coat(around())
-		if _, _, err := Work(trays, habits()); err != nil {
+		if _, _, err := Work(trays, bowls, Rubber{}, habits()); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -19,6 +19,7 @@ type Body struct {
 	Shape    *chill.Shape
 	WallDeg  float64 // lean of the walls from level
 	HeightMM float64
+	RadiusMM float64 // half its shorter side: how far its walls are curved
 	Solid    bool
 }
 
@@ -28,7 +29,7 @@ func NewBody(ctx context.Context, relief, room *field.Field, heightMM, capMM, ga
 	if err != nil {
 		return nil, err
 	}
-	return &Body{s, coat.WallDeg(relief, wallStepMM), heightMM, room == nil}, nil
+	return &Body{s, coat.WallDeg(relief, wallStepMM), heightMM, s.ShorterMM() / 2, room == nil}, nil
 }
 
 // wallStepMM is the step at which walls are looked at: finer than any wall, coarser than
@@ -62,6 +63,7 @@ type Setting struct {
 	Coats    int          // likely number of coats; 0 for a solid piece
 	Shell    *chill.Times // of the whole piece when it is solid
 	Cap      *chill.Times // nil for a solid piece
+	LeastMM  unit.Range   // what would stay without a yield value until the shell sets
 	WarmestC float64      // highest temperature of the filling; 0 for a solid piece
 	Changes  []chill.Change
 }
@@ -126,6 +128,10 @@ func Chill(ctx context.Context, name string, b *Body, s Surroundings, c Choices,
 	}
 	var err error
 	if !b.Solid {
+		v := s.Chocolate.ViscosityPaS
+		r.LeastMM = v.Map(func(v float64) float64 {
+			return coat.SettingMM(v, s.Chocolate.LiquidGML.Likely, b.RadiusMM, 60*r.Shell.SetMin.Likely)
+		})
 		if r.WarmestC, err = chill.WarmestC(ctx, b.Shape, setup, max(1, cells.LikelyMM)); err != nil {
 			return r, nil, err
 		}

@@ -15,14 +15,18 @@ type Tray struct {
 	Filled           bool
 	Rounds           int     // of one mould of it
 	ShellMin, CapMin float64 // likely
+	Coats            int     // the most of any of its pieces
+	Bowls            []int   // the chocolates that it takes
+	RubberG          float64 // that one more mould of it takes, likely
 }
 
-// Evening is the plan at the bench, and what a further copy of each mould would save.
+// Evening is the plan at the bench, and what a further copy of each mould would bring.
 type Evening struct {
-	Moulds   []evening.Mould
-	Plan     *evening.Evening
-	Rounds   int // the most of any mould
-	SavesMin float64
+	Moulds []evening.Mould
+	Bowls  []evening.Bowl
+	Plan   *evening.Evening
+	Rounds int // the most of any mould
+	Second Second
 }
 
 // Rounds is how often cavities are filled for so many good pieces, when a share is lost:
@@ -35,32 +39,40 @@ func Rounds(count, cavities int, c Choices) int {
 }
 
 // Work plans the evening with the copies there are, and with one more of each.
-func Work(trays []Tray, c Choices) (*Evening, []finding.Finding, error) {
+func Work(trays []Tray, bowls []Bowl, rubber Rubber, c Choices) (*Evening, []finding.Finding, error) {
 	if len(trays) == 0 {
 		return &Evening{Plan: &evening.Evening{}}, nil, nil
 	}
 	h := evening.Habits{Hands: c.Hands, ShelfMoulds: c.shelfMoulds(trays)}
+	e := &Evening{}
+	for _, b := range bowls {
+		e.Bowls = append(e.Bowls, evening.Bowl{Name: b.Name, WorkMin: b.WorkMin.Likely, MassG: b.BuyG.Likely})
+	}
 	var all []evening.Mould
 	for _, t := range trays {
-		all = append(all, evening.Mould{Name: t.Name, Cavities: t.Cavities, Filled: t.Filled, Rounds: t.Rounds, ShellMin: t.ShellMin, CapMin: t.CapMin})
+		m := evening.Mould{Name: t.Name, Cavities: t.Cavities, Filled: t.Filled, Rounds: t.Rounds, ShellMin: t.ShellMin, CapMin: t.CapMin, Bowls: t.Bowls}
+		if t.Coats > 1 {
+			m.Walls = c.ThinWalls
+		}
+		all = append(all, m)
 	}
 	if h.ShelfMoulds == 0 {
 		return nil, []finding.Finding{{Severity: finding.Care, Where: "kitchen.shelf_width_mm", What: "no mould fits on the fridge's shelf",
 			Do: "free a larger shelf, or make the trays smaller (master.width_mm, master.depth_mm)"}}, nil
 	}
-	e := &Evening{Moulds: evening.Share(all, c.Copies)}
+	e.Moulds = evening.Share(all, c.Copies)
 	var err error
-	if e.Plan, err = evening.Plan(e.Moulds, h); err != nil {
+	if e.Plan, err = evening.Plan(e.Moulds, e.Bowls, h); err != nil {
 		return nil, nil, err
 	}
 	for _, m := range e.Moulds {
 		e.Rounds = max(e.Rounds, m.Rounds)
 	}
-	more, err := evening.Plan(evening.Share(all, c.Copies+1), h)
+	more, err := evening.Plan(evening.Share(all, c.Copies+1), e.Bowls, h)
 	if err != nil {
 		return nil, nil, err
 	}
-	e.SavesMin = math.Max(0, e.Plan.EndMin-more.EndMin)
+	e.Second = second(trays, math.Max(0, e.Plan.EndMin-more.EndMin), rubber)
 	return e, nil, nil
 }
 

@@ -67,6 +67,7 @@ type Moment struct {
 	Min        float64 // since the mould went into the fridge
 	WarmestC   float64 // warmest place of the chocolate
 	ChocolateC float64 // mean of the chocolate
+	CoolestC   float64 // coolest place of the chocolate
 	RubberC    float64 // mean of the rubber
 	FillingC   float64 // mean of the filling; the chocolate's where there is none
 	LeastShare float64 // crystallised share where there is least
@@ -80,7 +81,8 @@ type Course struct {
 	LastMM  [3]float64 // that place: x, y as in the relief, height above the back
 	History []Moment
 	Map     *Map
-	StoredJ float64 // heat that the body has given up; equals what the air took
+	Section *Section // through the last place, when it is set
+	StoredJ float64  // heat that the body has given up; equals what the air took
 }
 
 // Run computes one stage in cubes of cellMM (0.125 times a whole number of up to 16)
@@ -154,5 +156,6 @@ func (m *mould) run(ctx context.Context, c Conditions, longestMin float64) (*Cou
 		}
 	}
 	r.StoredJ = start - m.storedJ()
+	r.Section = m.section(r)
 	return r, nil
 }

@@ -300,3 +300,36 @@ func hour(b *testing.B, cellMM float64) {
 		}
 	}
 }
+
+// The section at the end: the last place is in it, nothing in it sets later, the warmest
+// chocolate of the history lies in it, and its temperatures lie between air and pour.
+func TestSection(t *testing.T) {
+	st := kitchen()
+	r, err := Run(context.Background(), small(t, false), st.conditions(Cap, likely), Cap, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := r.Section
+	latest := float32(0)
+	seen := map[Matter]int{}
+	for n, c := range s.TempC {
+		latest = max(latest, s.SetMin[n])
+		seen[s.Matter[n]]++
+		if c < float32(s.AirC)-0.01 || c > 31.01 {
+			t.Fatalf("%.2f °C", c)
+		}
+	}
+	if math.Abs(float64(latest)-r.SetMin) > 1e-3 {
+		t.Errorf("the section's last place sets at %.3f min, the run's at %.3f", latest, r.SetMin)
+	}
+	for _, m := range []Matter{Rubber, ShellChocolate, CapChocolate, Filling} {
+		if seen[m] == 0 {
+			t.Errorf("no matter %d in the section: %v", m, seen)
+		}
+	}
+	for _, h := range r.History {
+		if !(h.CoolestC <= h.ChocolateC+0.5 && h.ChocolateC <= h.WarmestC+0.5) { // the mean counts slivers too
+			t.Errorf("at %.1f min coolest %.2f, mean %.2f, warmest %.2f °C", h.Min, h.CoolestC, h.ChocolateC, h.WarmestC)
+		}
+	}
+}

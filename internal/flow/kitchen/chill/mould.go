@@ -20,7 +20,11 @@ type Shape struct {
 	outside, inside *field.Field // heights above the back: of the chocolate, of the room inside (0: none)
 	capMM           float64
 	highest         float64
+	shorter         float64
 }
+
+// ShorterMM is the shorter side of the piece.
+func (s *Shape) ShorterMM() float64 { return s.shorter }
 
 // NewShape samples a piece and the room inside its shell (nil for a solid piece), with
 // half of gapMM of rubber on each side: a cavity among its like, where no heat flows
@@ -33,7 +37,7 @@ func NewShape(ctx context.Context, relief, room *field.Field, capMM, gapMM float
 		return nil, &finding.Error{Found: fmt.Sprintf("a piece of %g x %g mm", w, d), Allowed: "at most 300 x 300 mm"}
 	}
 	g := field.Grid{W: nx, H: ny, PitchMM: columnMM, X0: box.x - w/2 + columnMM/2, Y0: box.y - d/2 + columnMM/2}
-	s := &Shape{outside: field.New(g), inside: field.New(g), capMM: capMM}
+	s := &Shape{outside: field.New(g), inside: field.New(g), capMM: capMM, shorter: math.Min(box.w, box.d)}
 	err := field.ForRows(ctx, ny, func(j0, j1 int) {
 		for j := j0; j < j1; j++ {
 			out, in := s.outside.Row(j), s.inside.Row(j)
@@ -311,7 +315,7 @@ func (m *mould) place(n int) [3]float64 {
 }
 
 func (m *mould) moment(min, lostJ float64) Moment {
-	t := Moment{Min: min, LostJ: lostJ, WarmestC: math.Inf(-1), LeastShare: 1}
+	t := Moment{Min: min, LostJ: lostJ, WarmestC: math.Inf(-1), CoolestC: math.Inf(1), LeastShare: 1}
 	var choc, rubber, filling, cw, rw, fw float64
 	for p, v := range m.parts {
 		c := float64(m.u[p])
@@ -322,6 +326,7 @@ func (m *mould) moment(min, lostJ float64) Moment {
 	for n, p := range m.cells {
 		if m.counts[n] {
 			t.WarmestC = math.Max(t.WarmestC, float64(m.u[p])+m.airC)
+			t.CoolestC = math.Min(t.CoolestC, float64(m.u[p])+m.airC)
 			t.LeastShare = math.Min(t.LeastShare, float64(m.share[n]))
 		}
 	}

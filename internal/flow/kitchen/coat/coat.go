@@ -3,6 +3,7 @@
 //
 //	relief --WallDeg--> lean of its walls
 //	yield value, density, lean --FilmMM--> thickness that stays
+//	viscosity, density, time to set --SettingMM--> the least that stays without one
 package coat
 
 import (
@@ -57,6 +58,15 @@ func FilmMM(yieldPa, densityGML, slopeDeg, mostMM float64) float64 {
 func DrainS(viscosityPaS, densityGML, heightMM, filmMM float64) float64 {
 	h := filmMM / 1000
 	return viscosityPaS * heightMM / 1000 / (densityGML * 1000 * gravity * h * h)
+}
+
+// SettingMM is the film that a liquid without yield value leaves on a curved wall of
+// radiusMM that it runs down until it sets after setS seconds: sqrt(viscosity * R /
+// (density * g * t)), whatever was poured and from how high (A. Lee, P.-T. Brun, J.
+// Marthelot, G. Balestra, F. Gallaire, P. M. Reis, Nature Communications 7 (2016) 11155).
+// Chocolate has a yield value and keeps more: this is the least.
+func SettingMM(viscosityPaS, densityGML, radiusMM, setS float64) float64 {
+	return 1000 * math.Sqrt(viscosityPaS*radiusMM/1000/(densityGML*1000*gravity*setS))
 }
 
 // steepShare is the share of the surface that may be steeper than WallDeg: the walls of

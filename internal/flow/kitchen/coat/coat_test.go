@@ -71,3 +71,10 @@ func TestWallDeg(t *testing.T) {
 		t.Errorf("nothing leans %g", got)
 	}
 }
+
+// Computed from the relation for 5 Pa s, 15 mm, 1.2 g/ml, 300 s: 0.1458 mm; twice the
+// radius makes it thicker by the root of two.
+func TestSetting(t *testing.T) {
+	near(t, "film", SettingMM(5, 1.2, 15, 300), 0.1458, 1e-3)
+	near(t, "twice the radius", SettingMM(5, 1.2, 30, 300)/SettingMM(5, 1.2, 15, 300), 1.41421, 1e-5)
+}

@@ -1,12 +1,15 @@
 // Package evening plans the work at the bench: moulds that are filled, chilled, filled
-// again, capped, chilled and released, round after round, with overlaps.
+// again, capped, chilled and released, round after round, with overlaps, and bowls of
+// chocolate that are tempered and warmed again in between.
 //
-//	Moulds + Habits + times --Plan--> Evening (steps on a timeline)
+//	Moulds + Bowls + Habits + times --Plan--> Evening (steps on a timeline)
 package evening
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"mouldwright/internal/base/finding"
 )
@@ -19,6 +22,21 @@ type Mould struct {
 	Rounds   int
 	ShellMin float64 // chilling of the shell; of the whole piece when not Filled
 	CapMin   float64
+	Walls    string // what walls take that keep too little: "", Spatula or Coat
+	Bowls    []int  // the chocolates that it takes, as indices into the bowls
+}
+
+// What is done where less stays on a wall than is wanted.
+const (
+	Spatula = "spatula" // draw the chocolate up the walls
+	Coat    = "coat"    // let it set and coat once more
+)
+
+// Bowl is one chocolate at the bench.
+type Bowl struct {
+	Name    string
+	WorkMin float64 // how long it stays in its working band without being warmed
+	MassG   float64
 }
 
 // Habits is what limits the work.
@@ -31,19 +49,61 @@ type Habits struct {
 // into the art of a cavity within ten seconds; scraping and tapping are one task for a
 // whole mould (common practice, no source; to be measured by the person).
 var bench = map[string][2]float64{
-	"wipe art":    {0.5, 0.15},
-	"fill shells": {1, 0.1},
-	"tip, scrape": {2, 0.02},
-	"fill":        {1, 0.12},
-	"cap, scrape": {2, 0.08},
-	"fill solid":  {2, 0.1},
-	"release":     {1, 0.06},
+	WipeArt:    {0.5, 0.15},
+	FillShells: {1, 0.1},
+	Tip:        {2, 0.02},
+	DrawUp:     {0.5, 0.1},
+	Again:      {1, 0.1},
+	Fill:       {1, 0.12},
+	Cap:        {2, 0.08},
+	FillSolid:  {2, 0.1},
+	Release:    {1, 0.06},
 }
+
+// The steps of a mould, as they are called.
+const (
+	WipeArt     = "wipe art"
+	FillShells  = "fill shells"
+	Tip         = "tip, scrape"
+	DrawUp      = "draw up walls"
+	ChillShells = "chill shells"
+	Again       = "coat again"
+	ChillAgain  = "chill second coat"
+	Fill        = "fill"
+	Cap         = "cap, scrape"
+	ChillCaps   = "chill caps"
+	FillSolid   = "fill solid"
+	Chill       = "chill"
+	Release     = "release"
+)
+
+// The steps of a bowl.
+const (
+	Temper   = "temper"
+	Warm     = "warm bowl"
+	TemperAn = "temper anew"
+)
+
+// chocolate is the steps that take chocolate from the bowls.
+var chocolate = map[string]bool{WipeArt: true, FillShells: true, Again: true, Cap: true, FillSolid: true}
+
+// Minutes at the bowl (common practice, no source): melting and seeding take a quarter of
+// an hour and ten minutes for each kilogram; warming a bowl back into its band three. A
+// bowl that stood for more than three times its workable time has thickened through, and
+// is melted and tempered anew.
+const (
+	temperMin      = 15.0
+	temperMinPerKg = 10.0
+	warmMin        = 3.0
+	anewAfter      = 3.0 // times WorkMin
+	leastWorkMin   = 1.0
+)
 
 // Step is one thing on the timeline, in minutes from the start of the evening.
 type Step struct {
-	Mould int // index of the Moulds given
-	Round int // from 1
+	Mould int // index of the Moulds given; -1 for a bowl
+	Bowl  int // index of the Bowls given; -1 for a mould
+	Round int // from 1; 0 for a bowl
 	What  string
 	Hands bool // it needs a pair of hands; otherwise the fridge
 	Start float64
@@ -63,54 +123,51 @@ const MaxSteps = 100000
 func (m *Mould) sequence() []Step {
 	hand := func(what string) Step {
 		b := bench[what]
-		return Step{What: what, Hands: true, End: b[0] + b[1]*float64(m.Cavities)}
+		return Step{Bowl: -1, What: what, Hands: true, End: b[0] + b[1]*float64(m.Cavities)}
 	}
+	fridge := func(what string, min float64) Step { return Step{Bowl: -1, What: what, End: min} }
 	if !m.Filled {
-		return []Step{hand("wipe art"), hand("fill solid"), {What: "chill", End: m.ShellMin}, hand("release")}
+		return []Step{hand(WipeArt), hand(FillSolid), fridge(Chill, m.ShellMin), hand(Release)}
 	}
-	return []Step{hand("wipe art"), hand("fill shells"), hand("tip, scrape"), {What: "chill shells", End: m.ShellMin},
-		hand("fill"), hand("cap, scrape"), {What: "chill caps", End: m.CapMin}, hand("release")}
+	list := []Step{hand(WipeArt), hand(FillShells), hand(Tip)}
+	if m.Walls == Spatula {
+		list = append(list, hand(DrawUp))
+	}
+	list = append(list, fridge(ChillShells, m.ShellMin))
+	if m.Walls == Coat {
+		list = append(list, hand(Again), hand(Tip), fridge(ChillAgain, m.ShellMin))
+	}
+	return append(list, hand(Fill), hand(Cap), fridge(ChillCaps, m.CapMin), hand(Release))
 }
 
 // Plan puts the steps on a timeline: whatever can start first starts first; of two, the
 // mould that is further on (it frees the mould), then the first of the list. Hands and
 // shelf are never taken twice. A mould that comes out of the fridge late takes no harm.
-func Plan(moulds []Mould, h Habits) (*Evening, error) {
+// A bowl is tempered before it is first used, and warmed or tempered anew before a step
+// that finds it out of its band.
+func Plan(moulds []Mould, bowls []Bowl, h Habits) (*Evening, error) {
 	if h.Hands < 1 || h.ShelfMoulds < 1 {
 		return nil, &finding.Error{Key: "kitchen", Found: fmt.Sprintf("%d pairs of hands, room for %d moulds in the fridge", h.Hands, h.ShelfMoulds), Allowed: "at least 1 each",
 			Do: "make the shelf larger (kitchen.shelf_width_mm, shelf_depth_mm) or the trays smaller (master.width_mm, depth_mm)"}
 	}
-	type state struct {
-		seq         []Step
-		round, next int
-		free        float64
+	states, total, err := begin(moulds, bowls)
+	if err != nil {
+		return nil, err
 	}
-	states := make([]state, len(moulds))
-	total := 0
-	for i := range moulds {
-		m := &moulds[i]
-		for _, v := range [...]float64{m.ShellMin, m.CapMin} {
-			if !(v >= 0) || math.IsInf(v, 0) {
-				return nil, &finding.Error{Key: "kitchen", Found: fmt.Sprintf("%g min of chilling", v), Allowed: "0 or more"}
-			}
-		}
-		states[i] = state{seq: m.sequence(), round: 1}
-		if total += m.Rounds * len(states[i].seq); m.Rounds < 0 || m.Cavities < 0 || total > MaxSteps {
-			return nil, &finding.Error{Key: "kitchen", Found: fmt.Sprintf("%d rounds of %s", m.Rounds, m.Name), Allowed: fmt.Sprintf("at most %d steps in all", MaxSteps)}
-		}
+	b := &benchWork{bowls: bowls, hands: make([]float64, h.Hands), shelf: make([]float64, h.ShelfMoulds), good: make([]float64, len(bowls)), e: &Evening{Steps: make([]Step, 0, total)}}
+	for k := range b.good {
+		b.good[k] = -1
 	}
-	hands, shelf := make([]float64, h.Hands), make([]float64, h.ShelfMoulds)
-	e := &Evening{Steps: make([]Step, 0, total)}
-	for len(e.Steps) < total {
+	for n := 0; n < total; n++ {
 		best, at, slot := -1, math.Inf(1), 0
 		for i := range states {
 			s := &states[i]
 			if s.round > moulds[i].Rounds {
 				continue
 			}
-			pool := shelf
+			pool := b.shelf
 			if s.seq[s.next].Hands {
-				pool = hands
+				pool = b.hands
 			}
 			k := earliest(pool)
 			t := math.Max(s.free, pool[k])
@@ -120,20 +177,90 @@ func Plan(moulds []Mould, h Habits) (*Evening, error) {
 		}
 		s := &states[best]
 		step := s.seq[s.next]
+		if chocolate[step.What] {
+			at = b.warm(moulds[best].Bowls, at, slot)
+		}
 		step.Mould, step.Round, step.Start, step.End = best, s.round, at, at+step.End
 		if step.Hands {
-			hands[slot] = step.End
+			b.hands[slot] = step.End
 		} else {
-			shelf[slot] = step.End
+			b.shelf[slot] = step.End
 		}
 		s.free = step.End
 		if s.next++; s.next == len(s.seq) {
 			s.next, s.round = 0, s.round+1
 		}
-		e.Steps = append(e.Steps, step)
-		e.EndMin = math.Max(e.EndMin, step.End)
+		b.add(step)
 	}
-	return e, nil
+	slices.SortStableFunc(b.e.Steps, func(a, b Step) int { return cmp.Compare(a.Start, b.Start) })
+	return b.e, nil
+}
+
+// state is where a mould stands.
+type state struct {
+	seq         []Step
+	round, next int
+	free        float64
+}
+
+func begin(moulds []Mould, bowls []Bowl) (states []state, total int, err error) {
+	states = make([]state, len(moulds))
+	for i := range moulds {
+		m := &moulds[i]
+		for _, v := range [...]float64{m.ShellMin, m.CapMin} {
+			if !(v >= 0) || math.IsInf(v, 0) {
+				return nil, 0, &finding.Error{Key: "kitchen", Found: fmt.Sprintf("%g min of chilling", v), Allowed: "0 or more"}
+			}
+		}
+		for _, k := range m.Bowls {
+			if k < 0 || k >= len(bowls) || !(bowls[k].WorkMin >= 0) || !(bowls[k].MassG >= 0) {
+				return nil, 0, &finding.Error{Key: "kitchen", Found: fmt.Sprintf("bowl %d of %s", k, m.Name), Allowed: "a bowl with a mass and a workable time of 0 or more"}
+			}
+		}
+		states[i] = state{seq: m.sequence(), round: 1}
+		if total += m.Rounds * len(states[i].seq); m.Rounds < 0 || m.Cavities < 0 || total > MaxSteps {
+			return nil, 0, &finding.Error{Key: "kitchen", Found: fmt.Sprintf("%d rounds of %s", m.Rounds, m.Name), Allowed: fmt.Sprintf("at most %d steps in all", MaxSteps)}
+		}
+	}
+	return states, total, nil
+}
+
+// benchWork is the bench while a plan is made.
+type benchWork struct {
+	bowls        []Bowl
+	hands, shelf []float64 // when each is free
+	good         []float64 // when each bowl was last in its band; -1: not yet tempered
+	e            *Evening
+}
+
+func (b *benchWork) add(s Step) {
+	b.e.Steps = append(b.e.Steps, s)
+	b.e.EndMin = math.Max(b.e.EndMin, s.End)
+}
+
+// warm brings every bowl that a step takes into its band, by the hands of that step, and
+// returns when the step can begin.
+func (b *benchWork) warm(bowls []int, at float64, slot int) float64 {
+	for _, k := range bowls {
+		bowl := &b.bowls[k]
+		work := math.Max(bowl.WorkMin, leastWorkMin)
+		at = math.Max(at, b.good[k]) // other hands may be at it
+		step := Step{Mould: -1, Bowl: k, What: Warm, Hands: true, Start: at, End: at + warmMin}
+		idle := at - b.good[k]
+		switch full := temperMin + temperMinPerKg*bowl.MassG/1000; {
+		case b.good[k] < 0:
+			step.What, step.End = Temper, at+full
+		case idle > anewAfter*work:
+			step.What, step.End = TemperAn, at+full
+		case idle <= work:
+			continue
+		}
+		b.add(step)
+		at = step.End
+		b.good[k] = at
+	}
+	b.hands[slot] = at
+	return at
 }
 
 func earliest(pool []float64) int {

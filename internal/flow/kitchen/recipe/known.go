@@ -32,6 +32,8 @@ type Recipe struct {
 const (
 	usdaSource   = "USDA National Nutrient Database for Standard Reference, release 26, row "
 	memorySource = "from memory, no source at hand"
+
+	enteredSource = "entered"
 )
 
 // Library reads the program's own data, once.

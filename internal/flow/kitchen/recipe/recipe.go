@@ -64,7 +64,7 @@ func (o Own) Ingredient(name string) (*Ingredient, error) {
 	if t := c.totalG(); t > 100+overPct {
 		return nil, &finding.Error{Key: key, Found: fmt.Sprintf("%.1f g in 100 g", t), Allowed: "at most 100 g", Do: fmt.Sprintf("lower its parts by %.1f g in all", t-100)}
 	}
-	return &Ingredient{name, c, slices.Clone(o.Allergens), "entered"}, nil
+	return &Ingredient{name, c, slices.Clone(o.Allergens), enteredSource}, nil
 }
 
 // Filling is what a recipe makes, of 100 g.
@@ -78,6 +78,20 @@ type Filling struct {
 	Class       int // of water.Classes
 	KJ, Kcal    float64
 	Warnings    []string
+	memory      []string // ingredients whose composition is from memory
+	entered     []string // and those that the person entered
+}
+
+// Sources says where the compositions are from.
+func (f *Filling) Sources() string {
+	s := strings.TrimSuffix(usdaSource, ", row ")
+	if len(f.memory) > 0 {
+		s += "; from memory, no source at hand: " + strings.Join(f.memory, ", ")
+	}
+	if len(f.entered) > 0 {
+		s += "; entered: " + strings.Join(f.entered, ", ")
+	}
+	return s
 }
 
 // Amount is so much of an ingredient.
@@ -115,6 +129,12 @@ func Work(ingredientsG map[string]float64, waterPct float64, own map[string]*Ing
 		if g > 0 {
 			f.Allergens = merge(f.Allergens, in.Allergens)
 			f.IngredientG = append(f.IngredientG, Amount{name, g})
+			switch in.Source {
+			case memorySource:
+				f.memory = append(f.memory, name)
+			case enteredSource:
+				f.entered = append(f.entered, name)
+			}
 		}
 	}
 	if total <= 0 {
