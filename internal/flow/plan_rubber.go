@@ -16,6 +16,8 @@ type PlanRubber struct {
 	PadsLookWhy  string          `json:"pads_look_why" doc:"why then"`
 	Inhibitors   []PlanInhibitor `json:"inhibitors" doc:"what keeps rubber from setting, with remedies"`
 	FoodContact  string          `json:"food_contact,omitempty" doc:"the rubber's declaration, as its data sheet words it"`
+	FoodDeclared bool            `json:"food_declared" doc:"an addition cure rubber whose data sheet declares food contact"`
+	FoodCheck    []string        `json:"food_check" doc:"the food-contact check in plain words"`
 	PostCureH    float64         `json:"post_cure_h" doc:"post-cure before food, as the data sheet asks; 0: none"`
 	PostCureC    float64         `json:"post_cure_c" doc:"at this temperature"`
 	RoomC        unit.Range      `json:"room_c" doc:"temperature that the times are for"`
@@ -35,6 +37,8 @@ type PlanRubber struct {
 	FirmFromH    unit.Range      `json:"firm_from_h" doc:"after a pour: the next one may follow once it is firm, or else while it is wet"`
 	BondUntilH   float64         `json:"bond_until_h" doc:"after a pour: so long the next one bonds to it, if it is clean and free of release"`
 	BubbleMM     unit.Range      `json:"smallest_bubble_out_mm" doc:"the smallest bubble that rises out before the rubber sets, by diameter; smaller ones stay"`
+	Bubbles      []PlanRises     `json:"bubbles" doc:"how far bubbles of some sizes rise"`
+	BrushFirst   []PlanSpot      `json:"brush_first" doc:"hollows of the master to brush with rubber before it is poured; empty in a coarse computation"`
 	FrameMM      unit.Range      `json:"smallest_bubble_out_of_frame_mm" doc:"the same without degassing"`
 	BuyG         float64         `json:"buy_g" doc:"for the frames at the densest, the pads and the reserve"`
 	Kits         []PlanKit       `json:"kits" doc:"kits to buy at the least price"`
@@ -70,6 +74,7 @@ type PlanCup struct {
 	TotalBG     float64    `json:"total_b_g" doc:"part B of this cup and all before it"`
 	RatioOff    float64    `json:"ratio_off_share" doc:"by what share the ratio can be off on this scale"`
 	RoomML      float64    `json:"room_ml" doc:"least volume of the cup, with room to stir or to rise"`
+	CupML       float64    `json:"cup_ml" doc:"the smallest cup of the bench that has it"`
 	Stage       int        `json:"stage" doc:"from 1: cups of one stage are mixed and poured one after the other"`
 	BeginMin    float64    `json:"begin_min" doc:"begin to mix, after the stage began"`
 	LevelMM     float64    `json:"level_mm" doc:"level over the base of the tray that it ends in"`
@@ -85,6 +90,24 @@ type PlanFill struct {
 	Tray    int     `json:"tray" doc:"tray number"`
 	MassG   float64 `json:"mass_g" doc:"of what was mixed"`
 	LevelMM float64 `json:"level_mm" doc:"level over its base, reached with it"`
+}
+
+// PlanRises is how far a bubble of one size rises before the rubber is too stiff.
+type PlanRises struct {
+	DiameterMM float64    `json:"diameter_mm" doc:"at the pressure of the room"`
+	FrameMM    unit.Range `json:"in_frame_mm" doc:"after the pour"`
+	ChamberMM  unit.Range `json:"in_chamber_mm" doc:"in the cup under vacuum; 0 without"`
+}
+
+// PlanSpot is a hollow of a master that is brushed first.
+type PlanSpot struct {
+	Tray       int     `json:"tray" doc:"tray number"`
+	Place      int     `json:"place" doc:"number of the place on it"`
+	Piece      string  `json:"piece" doc:"what stands there"`
+	XMM        float64 `json:"x_mm" doc:"from the tray's left"`
+	YMM        float64 `json:"y_mm" doc:"from its front"`
+	DiameterMM float64 `json:"diameter_mm" doc:"of the largest disc that fits at half its depth"`
+	DepthMM    float64 `json:"depth_mm" doc:"how deep it is"`
 }
 
 // PlanKit is so many kits of one size.
@@ -113,8 +136,8 @@ type PlanMouldTray struct {
 	NeedsBoard bool       `json:"needs_board" doc:"keep a board under it when it is filled"`
 	PressurePa float64    `json:"side_pressure_pa" doc:"of the liquid rubber at the frame's foot"`
 	SideN      float64    `json:"side_push_n" doc:"on the longest side of the frame"`
-	LeakG      unit.Range `json:"leak_g" doc:"rubber that an unsealed printed frame lets out while it flows; 0 for boards of your own"`
-	BulgeMM    unit.Range `json:"bulge_mm" doc:"of the longest printed panel, an upper bound; 0 for boards of your own"`
+	LeakG      unit.Range `json:"leak_g" doc:"rubber that an unsealed frame lets out while it flows"`
+	BulgeMM    unit.Range `json:"bulge_mm" doc:"of the frame's longest panel, an upper bound"`
 	Stretch    unit.Range `json:"stretch" doc:"when it is peeled off, as a share of length"`
 	StretchWhy string     `json:"stretch_why" doc:"what stretches it"`
 }

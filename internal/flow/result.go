@@ -8,6 +8,7 @@ import (
 	"mouldwright/internal/flow/master"
 	"mouldwright/internal/flow/piece"
 	"mouldwright/internal/flow/plate"
+	"mouldwright/internal/flow/pour"
 )
 
 // Result is a whole build: the plan, and the shapes that pictures and sheets draw.
@@ -17,6 +18,7 @@ type Result struct {
 	Choices *Choices
 	Items   []master.Item // pieces as they stand on the master, in the order of Plan.Pieces
 	Master  *master.Master
+	Pour    *pour.Pour    // nil where it was refused
 	Plates  *plate.Plates // in the order of Plan.Plates
 
 	Settings []kitchen.Setting // in the order of Plan.Kitchen.Pieces

@@ -22,6 +22,7 @@ func (b *build) pour(ctx context.Context) error {
 	for _, m := range p.Trays {
 		s.Trays = append(s.Trays, PlanPour{Tray: m.Tray, MassG: m.MassG, PartAG: m.PartAG, PartBG: m.PartBG})
 	}
+	b.r.Pour = p
 	b.r.Plan.Pour = b.planRubber(p)
 	return nil
 }
@@ -31,6 +32,7 @@ func (b *build) planRubber(p *pour.Pour) PlanRubber {
 	out := emptyRubber()
 	out.Released, out.Why = p.Released, p.Why
 	out.PadsMassG, out.PadsPartAG, out.PadsPartBG, out.PadsLookH, out.PadsLookWhy = p.Pads.MassG, p.Pads.PartAG, p.Pads.PartBG, p.Pads.LookH, p.Pads.LookWhy
+	out.FoodDeclared, out.FoodCheck = p.Food.Declared, p.Food.Words
 	out.FoodContact, out.PostCureH, out.PostCureC, out.RoomC = s.FoodContact, s.PostCureH, s.PostCureC, b.c.Bench.RoomC
 	out.WorkingMin, out.WorkingBy, out.CureH, out.CureBy = w.WorkingTimeMin, w.WorkingBy, w.CureH, w.CureBy
 	out.DemouldH, out.FirstFoodH, out.Thickening, out.Rise = w.DemouldH, w.FoodH, w.Thickening, p.Rise
@@ -45,12 +47,22 @@ func (b *build) planRubber(p *pour.Pour) PlanRubber {
 		}
 		out.CureTest = append(out.CureTest, c)
 	}
+	for _, r := range p.Bubbles.Sizes {
+		out.Bubbles = append(out.Bubbles, PlanRises(r))
+	}
+	for i, t := range b.r.Master.Trays {
+		for _, s := range b.r.BrushFirst(i) {
+			if s.Liquid == "rubber" {
+				out.BrushFirst = append(out.BrushFirst, PlanSpot{t.Number, s.Place, s.Piece, s.XMM, s.YMM, s.DiameterMM, s.DepthMM})
+			}
+		}
+	}
 	for _, i := range pour.Inhibitors {
 		out.Inhibitors = append(out.Inhibitors, PlanInhibitor(i))
 	}
 	for _, k := range p.Cups {
 		c := PlanCup{Number: k.Number, MassG: k.MassG, PartAG: k.PartAG, PartBG: k.PartBG, TotalAG: k.TotalAG, TotalBG: k.TotalBG, RatioOff: k.RatioOffShare,
-			RoomML: k.RoomML, Stage: k.Stage, BeginMin: k.BeginMin, LevelMM: k.LevelMM, Fills: []PlanFill{}, ReadyMin: k.ReadyMin, PourMin: k.PourMin, LastPourMin: k.LastPourMin, WetUntilMin: k.WetUntilMin}
+			RoomML: k.RoomML, CupML: k.CupML, Stage: k.Stage, BeginMin: k.BeginMin, LevelMM: k.LevelMM, Fills: []PlanFill{}, ReadyMin: k.ReadyMin, PourMin: k.PourMin, LastPourMin: k.LastPourMin, WetUntilMin: k.WetUntilMin}
 		for _, f := range k.Fills {
 			c.Fills = append(c.Fills, PlanFill(f))
 		}
@@ -65,7 +77,7 @@ func (b *build) planRubber(p *pour.Pour) PlanRubber {
 
 // emptyRubber is the pour of a plan that ended before it.
 func emptyRubber() PlanRubber {
-	return PlanRubber{CureTest: []PlanCureTest{}, Inhibitors: []PlanInhibitor{}, Cups: []PlanCup{}, Kits: []PlanKit{}}
+	return PlanRubber{CureTest: []PlanCureTest{}, Inhibitors: []PlanInhibitor{}, FoodCheck: []string{}, Bubbles: []PlanRises{}, BrushFirst: []PlanSpot{}, Cups: []PlanCup{}, Kits: []PlanKit{}}
 }
 
 func (b *build) mould(context.Context) error {

@@ -196,6 +196,9 @@ func (b *binder) value(path string, v reflect.Value, tag reflect.StructTag, raw 
 
 func (b *binder) slice(path string, v reflect.Value, tag reflect.StructTag, raw any) {
 	items, ok := raw.([]any)
+	if _, one := number(raw); one && v.Type().Elem().Kind() == reflect.Float64 {
+		items, ok = []any{raw}, true // one number may stand for a list of one
+	}
 	if !ok {
 		b.fail(path, "not a list: "+describe(raw), "a list", "")
 		return

@@ -241,6 +241,19 @@ func formatValue(value any) (string, error) {
 		}
 		f := func(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
 		return "[" + f(v.Low) + ", " + f(v.Likely) + ", " + f(v.High) + "]", nil
+	case []float64:
+		if len(v) == 1 {
+			return formatValue(v[0])
+		}
+		parts := make([]string, len(v))
+		for i, x := range v {
+			s, err := formatValue(x)
+			if err != nil {
+				return "", err
+			}
+			parts[i] = s
+		}
+		return "[" + strings.Join(parts, ", ") + "]", nil
 	case []string:
 		parts := make([]string, len(v))
 		for i, s := range v {

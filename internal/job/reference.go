@@ -86,6 +86,9 @@ func kind(f reflect.StructField) string {
 	case reflect.Float64:
 		return "number" + within
 	case reflect.Map, reflect.Slice:
+		if f.Type == reflect.TypeFor[[]float64]() {
+			return "number or list of numbers" + within
+		}
 		if f.Type.Elem().Kind() == reflect.Float64 {
 			return "table: name = number" + within
 		}

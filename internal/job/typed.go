@@ -59,6 +59,9 @@ func valueOf(key string, t reflect.Type, raw any) (any, error) {
 		return refuse("a number")
 	case reflect.Slice:
 		list, ok := raw.([]any)
+		if t.Elem().Kind() == reflect.Float64 {
+			return numbersOf(list, raw, refuse)
+		}
 		if !ok || t.Elem().Kind() != reflect.String {
 			return refuse("a list of text")
 		}
@@ -83,6 +86,25 @@ func valueOf(key string, t reflect.Type, raw any) (any, error) {
 		return out, nil
 	}
 	return refuse("a value; this key is a table")
+}
+
+// numbersOf is a list of numbers; one number is a list of one.
+func numbersOf(list []any, raw any, refuse func(string) (any, error)) (any, error) {
+	if x, ok := raw.(float64); ok {
+		return []float64{x}, nil
+	}
+	out := make([]float64, len(list))
+	for i, item := range list {
+		x, ok := item.(float64)
+		if !ok {
+			return refuse("a list of numbers")
+		}
+		out[i] = x
+	}
+	if len(out) == 0 {
+		return refuse("at least one number")
+	}
+	return out, nil
 }
 
 func rangeOf(raw any, refuse func(string) (any, error)) (any, error) {

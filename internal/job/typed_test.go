@@ -1,6 +1,7 @@
 package job
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -85,6 +86,39 @@ func TestAddTable(t *testing.T) {
 	} {
 		if got, err := AddTable([]byte(twoPieces), key, value); err == nil {
 			t.Errorf("%s: no refusal:\n%s", key, got)
+		}
+	}
+}
+
+// A list of numbers may be one number, in the file and from the page; what is written
+// is read again as the same.
+func TestListOfNumbers(t *testing.T) {
+	for _, c := range []struct {
+		raw   any
+		want  []float64
+		write string
+	}{{600.0, []float64{600}, "cup_ml = 600"}, {[]any{250.0, 1000.0}, []float64{250, 1000}, "cup_ml = [250, 1000]"}} {
+		v, err := Value("bench.cup_ml", c.raw)
+		if got, ok := v.([]float64); err != nil || !ok || !slices.Equal(got, c.want) {
+			t.Fatalf("%v: %#v, %v", c.raw, v, err)
+		}
+		text, err := SetKey([]byte("title = \"x\"\nneeded = 2027-01-02\n[bench]\n[chocolate.dark]\n[[piece]]\nname = \"a\"\nchocolate = \"dark\"\n"), "bench.cup_ml", v)
+		if err != nil || !strings.Contains(string(text), c.write) {
+			t.Fatalf("%s\n%v", text, err)
+		}
+		j, err := Read("job.toml", text)
+		if err != nil || !slices.Equal(j.Choices.Bench.CupML, c.want) {
+			t.Errorf("%v, %v", err, c.want)
+		}
+	}
+	for _, raw := range []any{"large", []any{}, []any{1.0, "two"}} {
+		if v, err := Value("bench.cup_ml", raw); err == nil {
+			t.Errorf("%v was taken as %v", raw, v)
+		}
+	}
+	for _, line := range []string{"cup_ml = \"large\"", "cup_ml = [5]", "cup_ml = [250, true]"} {
+		if _, err := Read("job.toml", []byte("title = \"x\"\nneeded = 2027-01-02\n[bench]\n"+line+"\n[chocolate.dark]\n[[piece]]\nname = \"a\"\nchocolate = \"dark\"\n")); err == nil {
+			t.Errorf("%s was taken", line)
 		}
 	}
 }

@@ -42,6 +42,7 @@ var routes = []route{
 	{"GET /api/piece/{design}", (*Server).getPiece, "?row=K&detail=coarse|fine -> octets: PieceHead and its blocks; design from 1, row from 1"},
 	{"GET /api/chill/{design}", (*Server).getChill, "?row=K -> Chilling: one design in the fridge, in cubes of 1 mm; design from 1, row from 1"},
 	{"GET /api/tray", (*Server).getTray, "-> Tray: all trays laid out from coarse pieces, with the plan's numbers"},
+	{"POST /api/weighed", (*Server).postWeighed, "WeighedRequest -> flow.PlanWeighed: what really weighed masses change; 422 when a number cannot be meant"},
 	{"GET /api/item/{item}", (*Server).getItem, "-> octets: ItemHead and its blocks, the surface of Tray.items[item] (from 0)"},
 	{"POST /api/build", (*Server).postBuild, "BuildRequest -> BuildState: starts a build; 409 while one runs"},
 	{"DELETE /api/build", (*Server).deleteBuild, "-> BuildState: stops it; earlier results stay as they were"},
@@ -81,7 +82,7 @@ type Rules struct {
 // Rule is one key of the job file.
 type Rule struct {
 	Key      string   `json:"key" doc:"its path; [] stands for an item of a list, * for a name of the person's: piece[].art[].depth_mm, filling.*.density_g_ml"`
-	Kind     string   `json:"kind" enum:"text,number,whole,yes,date,range,texts,rows,numbers" doc:"what its value is: whole a whole number, yes true or false, range a number or low-likely-high, texts a list of text, rows a list of tables with keys of the person's, numbers a table of names with a number each"`
+	Kind     string   `json:"kind" enum:"text,number,whole,yes,date,range,texts,sizes,rows,numbers" doc:"what its value is: whole a whole number, yes true or false, range a number or low-likely-high, texts a list of text, sizes a list of numbers, rows a list of tables with keys of the person's, numbers a table of names with a number each"`
 	Unit     string   `json:"unit" doc:"mm, m, g, ml, deg, s, min, h, C, g/ml, g/min, N/mm, MPa, Pa, hPa, Pa s, %, or empty"`
 	Min      *float64 `json:"min" doc:"smallest value, or null"`
 	Max      *float64 `json:"max" doc:"largest value, or null"`

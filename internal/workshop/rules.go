@@ -69,6 +69,8 @@ func kindOf(t reflect.Type) string {
 		}
 	case reflect.Slice:
 		switch t.Elem().Kind() {
+		case reflect.Float64:
+			return "sizes"
 		case reflect.String:
 			return "texts"
 		case reflect.Map:

@@ -14,8 +14,8 @@ export const routes = [
   "PUT /api/files/{name}", // bytes -> JobFile; 413 too large, 422 not readable as what its name says
   "GET /api/fonts", // -> Fonts: the built-in ones
   "GET /api/piece/{design}", // ?row=K&detail=coarse|fine -> octets: PieceHead and its blocks; design from 1, row from 1
-  "GET /api/chill/{design}", // ?row=K -> Chilling: one design in the fridge, in cubes of 1 mm; design from 1, row from 1
   "GET /api/tray", // -> Tray: all trays laid out from coarse pieces, with the plan's numbers
+  "POST /api/weighed", // WeighedRequest -> flow.PlanWeighed: what really weighed masses change; 422 when a number cannot be meant
   "GET /api/item/{item}", // -> octets: ItemHead and its blocks, the surface of Tray.items[item] (from 0)
   "POST /api/build", // BuildRequest -> BuildState: starts a build; 409 while one runs
   "DELETE /api/build", // -> BuildState: stops it; earlier results stay as they were
@@ -144,17 +144,6 @@ export interface PieceHead {
   blocks: Block[];
 }
 
-export interface Chilling {
-  version: string;
-  /** From 1. */
-  design: number;
-  /** Times, courses and changes, in cubes of 1 mm. */
-  setting: PlanSetting;
-  /** Of each course, in its order. */
-  cuts: ChillCut[];
-  findings: Finding[];
-}
-
 export interface Tray {
   version: string;
   /** Numbers of all stages, coarse; without plates' files. */
@@ -212,6 +201,29 @@ export interface Beginnings {
   art: string[];
   /** Answers to: which printer?. */
   printers: string[];
+}
+
+export interface WeighedRequest {
+  cups: WeighedCup[];
+}
+
+export interface PlanWeighed {
+  /** What has to be known, in sentences. */
+  words: string[];
+  /** Each cup: as weighed, or as it is to be weighed now. */
+  cups: PlanJudged[];
+  /** Further cups that are needed. */
+  extra: PlanJudged[];
+  /** How high the rubber comes, without the further cups. */
+  trays: PlanReached[];
+  /** Part A of all cups, weighed and to come. */
+  total_a_g: number;
+  /** Part B likewise. */
+  total_b_g: number;
+  /** To the level of every tray, over the density. */
+  missing_g: Range;
+  /** Finds no room in the frames. */
+  over_g: number;
 }
 
 export interface BeginRequest {
@@ -312,8 +324,8 @@ export interface Mistake {
 export interface Rule {
   /** Its path; [] stands for an item of a list, * for a name of the person's: piece[].art[].depth_mm, filling.*.density_g_ml. */
   key: string;
-  /** What its value is: whole a whole number, yes true or false, range a number or low-likely-high, texts a list of text, rows a list of tables with keys of the person's, numbers a table of names with a number each. */
-  kind: "text" | "number" | "whole" | "yes" | "date" | "range" | "texts" | "rows" | "numbers";
+  /** What its value is: whole a whole number, yes true or false, range a number or low-likely-high, texts a list of text, sizes a list of numbers, rows a list of tables with keys of the person's, numbers a table of names with a number each. */
+  kind: "text" | "number" | "whole" | "yes" | "date" | "range" | "texts" | "sizes" | "rows" | "numbers";
   /** Mm, m, g, ml, deg, s, min, h, C, g/ml, g/min, N/mm, MPa, Pa, hPa, Pa s, %, or empty. */
   unit: string;
   /** Smallest value, or null. */
@@ -443,8 +455,6 @@ export interface PlanPiece {
   cap_volume_mm3: number;
   /** Thinnest shell found; 0 for a solid piece. */
   thinnest_shell_mm: number;
-  /** Where that is: x, y from the middle. */
-  thinnest_shell_at_mm?: number[];
   /** Smallest lean from vertical of a wall. */
   min_draft_deg: number;
   /** What the top view of an imported mesh fills. */
@@ -507,53 +517,6 @@ export interface Block {
   at: number;
   /** Numbers, not bytes. */
   count: number;
-}
-
-export interface PlanSetting {
-  /** The design. */
-  name: string;
-  /** Lean of its walls from level; all but a twentieth of the surface is less steep. */
-  wall_deg: number;
-  /** Shell that stays on such walls after draining; none for a solid piece. */
-  shell_stays_mm?: Range | null;
-  /** How long the mould hangs upside down for it. */
-  drain_s?: Range | null;
-  /** Likely number of coats for the wanted shell. */
-  coats?: number;
-  /** Chilling until the shell bears filling. */
-  shell_set_min?: Range | null;
-  /** Chilling until the capped piece can be released. */
-  cap_set_min?: Range | null;
-  /** Chilling until a solid piece can be released. */
-  solid_set_min?: Range | null;
-  /** What would stay if the chocolate had no yield value, until it sets: the least. */
-  without_yield_mm?: Range | null;
-  /** Temperatures while it chills; not in a sketch. */
-  course?: PlanCourse[];
-  /** The place that sets last: x, y from the middle, height above the back. */
-  last_to_set_mm?: number[];
-  /** Warmest filling that leaves the shell whole. */
-  filling_max_c?: number;
-  /** What a difference does to the likely time. */
-  changes?: PlanChange[];
-}
-
-export interface ChillCut {
-  stage: "shell" | "cap" | "solid";
-  w: number;
-  h: number;
-  cell_mm: number;
-  /** Middle of the first cube. */
-  x0_mm: number;
-  /** Of the cut. */
-  y_mm: number;
-  air_c: number;
-  /** Of the air where there is no matter. */
-  temp_c: number[];
-  /** When the chocolate in the cube was set; -1: none. */
-  set_min: number[];
-  /** A letter for each cube: . air, r rubber, s shell, c cap, f filling. */
-  matter: string;
 }
 
 export interface Plan {
@@ -656,6 +619,47 @@ export interface Set {
   title: string;
   /** What is in it, in a sentence. */
   words: string;
+}
+
+export interface WeighedCup {
+  /** Its number. */
+  cup: number;
+  part_a_g: number;
+  part_b_g: number;
+}
+
+export interface PlanJudged {
+  /** Its number. */
+  cup: number;
+  verdict: "not weighed" | "one part is weighed" | "the ratio is right" | "too little A" | "too little B";
+  mass_g: number;
+  /** As weighed; what to weigh where it is not. */
+  part_a_g: number;
+  /** Likewise. */
+  part_b_g: number;
+  /** A : B against the data sheet; above 0 there is too little B. */
+  ratio_off_share: number;
+  /** By what share the scale's steps may be wrong about that. */
+  doubt_share: number;
+  /** Brings the ratio right, before it is stirred. */
+  add_a_g: number;
+  /** Likewise. */
+  add_b_g: number;
+  /** The trays that it goes into. */
+  fills: PlanFill[];
+  /** The same in a sentence; empty: as planned. */
+  words: string;
+}
+
+export interface PlanReached {
+  /** Tray number. */
+  tray: number;
+  /** Over its base. */
+  level_mm: number;
+  /** That was planned. */
+  want_mm: number;
+  /** What is missing. */
+  short_g: number;
 }
 
 export interface Printer {
@@ -879,8 +883,6 @@ export interface KitchenChoices {
   filling_c: number;
   /** Board under the mould; 0: it stands on the grid. */
   board_mm: number;
-  /** What is done where less chocolate stays on a wall than is wanted: draw it up with a spatula, or let it set and coat once more. */
-  thin_walls: "spatula" | "coat";
   /** Fridge shelf, left to right. */
   shelf_width_mm: number;
   /** Fridge shelf, front to back. */
@@ -967,6 +969,12 @@ export interface MouldChoices {
   stretch_safety: number;
   /** How far a filled mould may sag between two supports before a shell cracks or a filling runs (common practice, no source). */
   sag_mm: number;
+  /** Thickness of the boards of a frame of your own. */
+  board_mm: number;
+  /** Bending modulus of those boards: chipboard at least 1600 (EN 312 type P2, from memory), plywood up to 4000 and more (from memory). */
+  board_mpa: Range;
+  /** Gap under those boards before it is sealed (from memory, no source at hand). */
+  board_gap_mm: Range;
   /** Deepest undercut that you added to the master by hand; the program's own pieces have none. */
   undercut_mm: number;
 }
@@ -997,8 +1005,8 @@ export interface Bench {
   scale_g: number;
   /** By what share the ratio may be off (common practice, no source). */
   ratio_tolerance: number;
-  /** Volume of the largest mixing cup that also fits the chamber, to the brim. */
-  cup_ml: number;
+  /** Volumes of the mixing cups that also fit the chamber, to the brim: one number, or a list. */
+  cup_ml: number[];
   /** The most that one mixes evenly by hand (common practice, no source). */
   hand_g: number;
 }
@@ -1245,38 +1253,6 @@ export interface PlanFinish {
   hide_coat_mm: number;
 }
 
-export interface PlanCourse {
-  /** What chills. */
-  stage: "shell" | "cap" | "solid";
-  /** Minutes in the fridge. */
-  min: number[];
-  /** Warmest place of the chocolate. */
-  warmest_c: number[];
-  /** Mean of the chocolate. */
-  mean_c: number[];
-  /** Coolest place of the chocolate. */
-  coolest_c: number[];
-  /** Mean of the rubber. */
-  rubber_c: number[];
-  /** Mean of the filling; the chocolate's where there is none. */
-  filling_c: number[];
-  /** Crystallised share where there is least. */
-  least_set: number[];
-  /** When the last place is set. */
-  set_min: number;
-}
-
-export interface PlanChange {
-  /** The difference. */
-  what: string;
-  /** Shell, cap or solid. */
-  stage: string;
-  /** Likely time with it. */
-  set_min: number;
-  /** Without it, computed as finely. */
-  was_min: number;
-}
-
 export interface PlanMaster {
   /** Tray number. */
   tray: number;
@@ -1355,6 +1331,10 @@ export interface PlanRubber {
   inhibitors: PlanInhibitor[];
   /** The rubber's declaration, as its data sheet words it. */
   food_contact?: string;
+  /** An addition cure rubber whose data sheet declares food contact. */
+  food_declared: boolean;
+  /** The food-contact check in plain words. */
+  food_check: string[];
   /** Post-cure before food, as the data sheet asks; 0: none. */
   post_cure_h: number;
   /** At this temperature. */
@@ -1393,6 +1373,10 @@ export interface PlanRubber {
   bond_until_h: number;
   /** The smallest bubble that rises out before the rubber sets, by diameter; smaller ones stay. */
   smallest_bubble_out_mm: Range;
+  /** How far bubbles of some sizes rise. */
+  bubbles: PlanRises[];
+  /** Hollows of the master to brush with rubber before it is poured; empty in a coarse computation. */
+  brush_first: PlanSpot[];
   /** The same without degassing. */
   smallest_bubble_out_of_frame_mm: Range;
   /** For the frames at the densest, the pads and the reserve. */
@@ -1460,8 +1444,8 @@ export interface PlanKitchen {
   evening: PlanStep[];
   /** From the first step to the last; likely times. */
   evening_min: number;
-  /** Whether one more mould of each tray pays. */
-  second_mould: PlanSecond;
+  /** What one more mould of each tray would save; it costs the tray's rubber and its cure. */
+  second_mould_saves_min: number;
 }
 
 export interface Placed {
@@ -1506,6 +1490,15 @@ export interface PlatePart {
   depth_mm: number;
   /** 0 or 90, counter-clockwise. */
   turn_deg: number;
+}
+
+export interface PlanFill {
+  /** Tray number. */
+  tray: number;
+  /** Of what was mixed. */
+  mass_g: number;
+  /** Level over its base, reached with it. */
+  level_mm: number;
 }
 
 export interface Placement {
@@ -1644,6 +1637,8 @@ export interface PlanCup {
   ratio_off_share: number;
   /** Least volume of the cup, with room to stir or to rise. */
   room_ml: number;
+  /** The smallest cup of the bench that has it. */
+  cup_ml: number;
   /** From 1: cups of one stage are mixed and poured one after the other. */
   stage: number;
   /** Begin to mix, after the stage began. */
@@ -1660,6 +1655,32 @@ export interface PlanCup {
   last_pour_min: number;
   /** Until then the next cup flows into it. */
   wet_until_min: number;
+}
+
+export interface PlanRises {
+  /** At the pressure of the room. */
+  diameter_mm: number;
+  /** After the pour. */
+  in_frame_mm: Range;
+  /** In the cup under vacuum; 0 without. */
+  in_chamber_mm: Range;
+}
+
+export interface PlanSpot {
+  /** Tray number. */
+  tray: number;
+  /** Number of the place on it. */
+  place: number;
+  /** What stands there. */
+  piece: string;
+  /** From the tray's left. */
+  x_mm: number;
+  /** From its front. */
+  y_mm: number;
+  /** Of the largest disc that fits at half its depth. */
+  diameter_mm: number;
+  /** How deep it is. */
+  depth_mm: number;
 }
 
 export interface PlanKit {
@@ -1690,9 +1711,9 @@ export interface PlanMouldTray {
   side_pressure_pa: number;
   /** On the longest side of the frame. */
   side_push_n: number;
-  /** Rubber that an unsealed printed frame lets out while it flows; 0 for boards of your own. */
+  /** Rubber that an unsealed frame lets out while it flows. */
   leak_g: Range;
-  /** Of the longest printed panel, an upper bound; 0 for boards of your own. */
+  /** Of the frame's longest panel, an upper bound. */
   bulge_mm: Range;
   /** When it is peeled off, as a share of length. */
   stretch: Range;
@@ -1719,6 +1740,31 @@ export interface PlanBowl {
   work_c: Range;
   /** How long the bowl stays in its working band in the room. */
   workable_min: Range;
+}
+
+export interface PlanSetting {
+  /** The design. */
+  name: string;
+  /** Lean of its walls from level; all but a twentieth of the surface is less steep. */
+  wall_deg: number;
+  /** Shell that stays on such walls after draining; none for a solid piece. */
+  shell_stays_mm?: Range | null;
+  /** How long the mould hangs upside down for it. */
+  drain_s?: Range | null;
+  /** Likely number of coats for the wanted shell. */
+  coats?: number;
+  /** Chilling until the shell bears filling. */
+  shell_set_min?: Range | null;
+  /** Chilling until the capped piece can be released. */
+  cap_set_min?: Range | null;
+  /** Chilling until a solid piece can be released. */
+  solid_set_min?: Range | null;
+  /** The place that sets last: x, y from the middle, height above the back. */
+  last_to_set_mm?: number[];
+  /** Warmest filling that leaves the shell whole. */
+  filling_max_c?: number;
+  /** What a difference does to the likely time. */
+  changes?: PlanChange[];
 }
 
 export interface PlanKeeping {
@@ -1756,33 +1802,15 @@ export interface PlanKeeping {
   doubts?: string[];
   /** Fat that wanders, alcohol, what must be chilled. */
   warnings?: string[];
-  /** To make, losses included. */
-  mass_g?: Range | null;
-  /** In 100 g of the finished filling. */
-  nutrients?: PlanNutrients | null;
-  /** Each method's water activity. */
-  methods?: PlanMethod[];
-  /** It goes through a bag from here on: low when fresh, high when it has stood; an estimate. */
-  pipes_from_c?: Range | null;
-  /** Warmest that all shells bear which it goes into. */
-  safe_c?: number;
-  /** Whether it goes through a bag at a temperature that its shells bear. */
-  pipes?: boolean | null;
-  /** The recipe as written. */
-  written_g?: Record<string, number>;
-  /** Of water, to which it is cooked down. */
-  cooked_pct?: number;
   /** Changes that just reach the next class. */
-  suggestions?: PlanSuggestion[];
+  suggestions?: string[];
 }
 
 export interface PlanStep {
-  /** Which mould; empty: a bowl. */
-  mould?: string;
-  /** Which chocolate is tempered or warmed; empty: a mould. */
-  bowl?: string;
-  /** Of the mould, from 1. */
-  round?: number;
+  /** Which mould. */
+  mould: string;
+  /** From 1. */
+  round: number;
   /** What is done. */
   what: string;
   /** Whether it takes a person; otherwise the fridge. */
@@ -1793,30 +1821,15 @@ export interface PlanStep {
   end_min: number;
 }
 
-export interface PlanSecond {
-  /** Of one evening like this. */
-  saves_min: number;
-  /** That it takes. */
-  rubber_g: number;
-  /** Of that rubber at the price of the cheapest kit; 0: no kits are entered. */
-  price: number;
-  /** Work to cast it (common practice, no source). */
-  hands_min: number;
-  /** From the pour until it may hold chocolate. */
-  wait_h: Range;
-  /** So many evenings save the work that it takes; 0: it wears out before. */
-  evenings: number;
-  /** In words. */
-  verdict: string;
-}
-
-export interface PlanFill {
-  /** Tray number. */
-  tray: number;
-  /** Of what was mixed. */
-  mass_g: number;
-  /** Level over its base, reached with it. */
-  level_mm: number;
+export interface PlanChange {
+  /** The difference. */
+  what: string;
+  /** Shell, cap or solid. */
+  stage: string;
+  /** Likely time with it. */
+  set_min: number;
+  /** Without it, computed as finely. */
+  was_min: number;
 }
 
 export interface PlanAmount {
@@ -1824,31 +1837,4 @@ export interface PlanAmount {
   name: string;
   /** To weigh. */
   mass_g: number;
-}
-
-export interface PlanNutrients {
-  fat_g: number;
-  saturated_g: number;
-  /** Without fibre. */
-  carbohydrate_g: number;
-  sugars_g: number;
-  fibre_g: number;
-  protein_g: number;
-  salt_g: number;
-  /** Where the compositions are from. */
-  source: string;
-}
-
-export interface PlanMethod {
-  name: string;
-  activity: number;
-}
-
-export interface PlanSuggestion {
-  /** What is changed, and for which class. */
-  words: string;
-  /** The changed recipe, as written. */
-  recipe_g: Record<string, number>;
-  /** Of the changed recipe, where it is cooked down. */
-  water_pct?: number;
 }

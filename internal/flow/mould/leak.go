@@ -8,9 +8,8 @@ import (
 	"mouldwright/internal/flow/master"
 )
 
-// Between base and panels lies a gap all around, as wide as the clearance that keys
-// are printed with; the rubber's way out leads down along the base's edge. A printed
-// gap is taken to be up to twice as wide (from memory, no source at hand).
+// A printed gap is taken to be up to twice as wide as drawn (from memory, no source at
+// hand).
 const widestGap = 2.0
 
 // leakShare of the rubber may seep out before a finding asks for a seal; it is less
@@ -24,20 +23,35 @@ func leak(widthMM, gapMM, pathMM, pressurePa, viscosityPaS float64) float64 {
 	return widthMM * math.Pow(gapMM, 3) * pressurePa / (12 * viscosityPaS * pathMM)
 }
 
-// seep is what leaves an unsealed printed frame while the rubber flows. The low value
-// counts half of the working time, since rubber thickens; the high one all of it.
-func seep(t master.Tray, frame master.Choices, s material.Silicone) unit.Range {
-	if frame.Frame != "printed" || frame.BaseMM <= 0 || !(s.ViscosityPaS.Low > 0) {
+// slit is the way out of an unsealed frame: all around its foot.
+type slit struct {
+	gapMM  unit.Range
+	pathMM float64
+}
+
+// slitOf: between base and printed panels lies the clearance, and the way leads down
+// along the base's edge; boards stand on the table, and the way leads out under them.
+func slitOf(frame master.Choices, c Choices) slit {
+	if frame.Frame == "own boards" {
+		return slit{c.BoardGapMM, c.BoardMM}
+	}
+	return slit{unit.Between(frame.ClearMM, frame.ClearMM, widestGap*frame.ClearMM), frame.BaseMM}
+}
+
+// seep is what leaves an unsealed frame while the rubber flows. The low and likely
+// values count half of the working time, since rubber thickens; the high one all of it.
+func seep(t master.Tray, o slit, s material.Silicone) unit.Range {
+	if o.pathMM <= 0 || !(s.ViscosityPaS.Low > 0) {
 		return unit.Range{}
 	}
 	around := 2 * (t.WidthMM + t.DepthMM)
 	at := func(gap, density, viscosity, minutes float64) float64 {
-		return leak(around, gap, frame.BaseMM, density*gravity*t.RubberMM, viscosity) * 60 * minutes * density / 1000
+		return leak(around, gap, o.pathMM, density*gravity*t.RubberMM, viscosity) * 60 * minutes * density / 1000
 	}
 	w := s.WorkingTimeMin
 	return unit.Range{
-		Low:    at(frame.ClearMM, s.DensityGML.Low, s.ViscosityPaS.High, w.Low/2),
-		Likely: at(frame.ClearMM, s.DensityGML.Likely, s.ViscosityPaS.Likely, w.Likely/2),
-		High:   at(widestGap*frame.ClearMM, s.DensityGML.High, s.ViscosityPaS.Low, w.High),
+		Low:    at(o.gapMM.Low, s.DensityGML.Low, s.ViscosityPaS.High, w.Low/2),
+		Likely: at(o.gapMM.Likely, s.DensityGML.Likely, s.ViscosityPaS.Likely, w.Likely/2),
+		High:   at(o.gapMM.High, s.DensityGML.High, s.ViscosityPaS.Low, w.High),
 	}
 }

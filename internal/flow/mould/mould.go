@@ -17,10 +17,13 @@ import (
 
 // Choices is how the mould is handled: the job file's [mould].
 type Choices struct {
-	PeelMM     float64 `toml:"peel_radius_mm" default:"80" min:"5" max:"500" doc:"radius to which the mould is bent back when it is peeled off (common practice, no source)"`
-	Safety     float64 `toml:"stretch_safety" default:"8" min:"1" max:"50" doc:"by what factor the stretch stays below the elongation at break (common practice, no source: 10-15 % of it, a factor of 7-10)"`
-	SagMM      float64 `toml:"sag_mm" default:"1" min:"0.1" max:"20" doc:"how far a filled mould may sag between two supports before a shell cracks or a filling runs (common practice, no source)"`
-	UndercutMM float64 `toml:"undercut_mm" default:"0" min:"0" max:"20" doc:"deepest undercut that you added to the master by hand; the program's own pieces have none"`
+	PeelMM     float64    `toml:"peel_radius_mm" default:"80" min:"5" max:"500" doc:"radius to which the mould is bent back when it is peeled off (common practice, no source)"`
+	Safety     float64    `toml:"stretch_safety" default:"8" min:"1" max:"50" doc:"by what factor the stretch stays below the elongation at break (common practice, no source: 10-15 % of it, a factor of 7-10)"`
+	SagMM      float64    `toml:"sag_mm" default:"1" min:"0.1" max:"20" doc:"how far a filled mould may sag between two supports before a shell cracks or a filling runs (common practice, no source)"`
+	BoardMM    float64    `toml:"board_mm" default:"16" min:"1" max:"100" doc:"thickness of the boards of a frame of your own"`
+	BoardMPa   unit.Range `toml:"board_mpa" default:"[1600, 2500, 4000]" min:"100" max:"250000" doc:"bending modulus of those boards: chipboard at least 1600 (EN 312 type P2, from memory), plywood up to 4000 and more (from memory)"`
+	BoardGapMM unit.Range `toml:"board_gap_mm" default:"[0.05, 0.15, 0.4]" min:"0" max:"5" doc:"gap under those boards before it is sealed (from memory, no source at hand)"`
+	UndercutMM float64    `toml:"undercut_mm" default:"0" min:"0" max:"20" doc:"deepest undercut that you added to the master by hand; the program's own pieces have none"`
 }
 
 const (
@@ -41,6 +44,22 @@ var (
 	resinPoisson = 0.35
 )
 
+// woodPoisson is Poisson's ratio of a board (chipboard and plywood 0.2-0.3, from memory).
+const woodPoisson = 0.3
+
+// panel is one side of the frame.
+type panel struct {
+	thickMM, poisson float64
+	mpa              unit.Range
+}
+
+func panelOf(frame master.Choices, c Choices) panel {
+	if frame.Frame == "own boards" {
+		return panel{c.BoardMM, woodPoisson, c.BoardMPa}
+	}
+	return panel{frame.PanelMM, resinPoisson, resinMPa}
+}
+
 // Tray is the mould of one tray.
 type Tray struct {
 	Number         int
@@ -51,8 +70,8 @@ type Tray struct {
 	NeedsBoard     bool       // the tray is longer than that
 	PressurePa     float64    // of the liquid rubber at the frame's foot
 	SideN          float64    // its push on the longest panel
-	LeakG          unit.Range // that an unsealed frame lets out. Zero for boards of one's own
-	BulgeMM        unit.Range // of the longest panel; an upper bound. Zero for boards of one's own
+	LeakG          unit.Range // that an unsealed frame lets out
+	BulgeMM        unit.Range // of the longest panel; an upper bound
 	Stretch        unit.Range // when it is peeled off, as a share of length
 	StretchAllowed float64
 	StretchWhy     string
@@ -76,6 +95,9 @@ func Make(trays []master.Tray, frame master.Choices, s material.Silicone, c Choi
 	if !(s.ElongationPct.Ordered() && s.ElongationPct.Low > 0) {
 		return nil, nil, &finding.Error{Key: "silicone.elongation_pct", Found: s.ElongationPct.String() + " %", Allowed: "above 0"}
 	}
+	if frame.Frame == "own boards" && !(c.BoardMM > 0 && c.BoardMPa.Ordered() && c.BoardMPa.Low > 0 && c.BoardGapMM.Ordered() && c.BoardGapMM.Low >= 0) {
+		return nil, nil, &finding.Error{Key: "mould", Found: fmt.Sprintf("board_mm %g, board_mpa %v, board_gap_mm %v", c.BoardMM, c.BoardMPa, c.BoardGapMM), Allowed: "a thickness and a modulus above 0, a gap of 0 or more"}
+	}
 	if !(c.PeelMM > 0 && c.Safety >= 1 && c.SagMM > 0 && c.UndercutMM >= 0) {
 		return nil, nil, &finding.Error{Key: "mould", Found: fmt.Sprintf("peel_radius_mm %g, stretch_safety %g, sag_mm %g, undercut_mm %g", c.PeelMM, c.Safety, c.SagMM, c.UndercutMM), Allowed: "a radius and a sag above 0, a safety of 1 or more, an undercut of 0 or more"}
 	}
@@ -85,10 +107,10 @@ func Make(trays []master.Tray, frame master.Choices, s material.Silicone, c Choi
 		out := Tray{Number: t.Number, MassG: s.DensityGML.Scale(t.RubberMM3 / 1000), FloorMM: t.RubberMM - t.HighestMM, FloorMPa: modulus(s.ShoreA), StretchAllowed: m.StretchAllowed}
 		out.SpanMM = span(out, t, s, c)
 		out.NeedsBoard = max(t.WidthMM, t.DepthMM) > out.SpanMM.Low
-		if err := out.push(t, frame, s.DensityGML.High); err != nil {
+		if err := out.push(t, panelOf(frame, c), s.DensityGML.High); err != nil {
 			return nil, nil, err
 		}
-		out.LeakG = seep(t, frame, s)
+		out.LeakG = seep(t, slitOf(frame, c), s)
 		out.Stretch, out.StretchWhy = stretch(t.RubberMM, c, halfWidthMM)
 		if out.Stretch.High > m.Stretch.High {
 			m.Stretch = out.Stretch
@@ -122,19 +144,19 @@ func span(o Tray, t master.Tray, s material.Silicone, c Choices) unit.Range {
 // at its foot, half of it on average, and the bulge of a panel that is as high as the
 // rubber and held at foot and ends by hinges. A real panel stands higher and its
 // joints hold more, so that it bulges less.
-func (o *Tray) push(t master.Tray, frame master.Choices, densityGML float64) error {
+func (o *Tray) push(t master.Tray, p panel, densityGML float64) error {
 	o.PressurePa = densityGML * gravity * t.RubberMM
 	long := max(t.WidthMM, t.DepthMM)
 	o.SideN = o.PressurePa * 1e-6 / 2 * t.RubberMM * long
-	if frame.Frame != "printed" || long <= 0 || t.RubberMM <= 0 {
+	if long <= 0 || t.RubberMM <= 0 {
 		return nil
 	}
-	k, err := bulge(t.RubberMM/long, 0, resinPoisson, freeTop)
+	k, err := bulge(t.RubberMM/long, 0, p.poisson, freeTop)
 	if err != nil {
 		return err
 	}
-	o.BulgeMM = resinMPa.Map(func(mpa float64) float64 {
-		return k * o.PressurePa * 1e-6 * math.Pow(long, 4) / stiffness(mpa, frame.PanelMM, resinPoisson)
+	o.BulgeMM = p.mpa.Map(func(mpa float64) float64 {
+		return k * o.PressurePa * 1e-6 * math.Pow(long, 4) / stiffness(mpa, p.thickMM, p.poisson)
 	})
 	return nil
 }
@@ -171,10 +193,10 @@ func (o Tray) remarks(c Choices) (found []finding.Finding) {
 		found = append(found, finding.Finding{Severity: finding.Note, Where: where, What: fmt.Sprintf("filled, it bridges %.0f to %.0f mm before it sags %g mm", o.SpanMM.Low, o.SpanMM.High, c.SagMM), Do: "keep a board under it from filling to release"})
 	}
 	if o.BulgeMM.High > bulgeAllowedMM {
-		found = append(found, finding.Finding{Severity: finding.Care, Where: where, What: fmt.Sprintf("the frame's longest panel may bulge %.2g mm, allowed %g mm", o.BulgeMM.High, bulgeAllowedMM), Do: "thicker panels (master.panel_mm), a strap around the frame, or pour in stages"})
+		found = append(found, finding.Finding{Severity: finding.Care, Where: where, What: fmt.Sprintf("the frame's longest panel may bulge %.2g mm, allowed %g mm", o.BulgeMM.High, bulgeAllowedMM), Do: "thicker panels (master.panel_mm; mould.board_mm for boards of your own), a strap around the frame, or pour in stages"})
 	}
 	if o.LeakG.High > leakShare*o.MassG.Likely {
-		found = append(found, finding.Finding{Severity: finding.Care, Where: where, What: fmt.Sprintf("an unsealed frame may let out %.2g g", o.LeakG.High), Do: "seal the foot and the corners from outside with tape or clay free of sulphur, or less master.key_clearance_mm"})
+		found = append(found, finding.Finding{Severity: finding.Care, Where: where, What: fmt.Sprintf("an unsealed frame may let out %.2g g", o.LeakG.High), Do: "seal the foot and the corners from outside with tape or clay free of sulphur, or less master.key_clearance_mm; boards of your own: screw them down"})
 	}
 	if o.Stretch.High > o.StretchAllowed {
 		found = append(found, finding.Finding{Severity: finding.Care, Where: where, What: fmt.Sprintf("stretched by up to %.0f %%, allowed %.0f %%: %s", 100*o.Stretch.High, 100*o.StretchAllowed, o.StretchWhy), Do: "peel it off in a wider curve (mould.peel_radius_mm), or take a rubber that stretches further"})

@@ -37,7 +37,18 @@ type Bubbles struct {
 	FrameMM   unit.Range // through the depth in the frame, from the pour to the end of the working time
 	ChamberMM unit.Range // through the cup under vacuum, where they are grown; like FrameMM without a vacuum
 	BothMM    unit.Range // the smaller of the two: what a pour by this plan holds back
+	Sizes     []Rises
 }
+
+// Rises is how far a bubble of one size rises before the rubber is too stiff.
+type Rises struct {
+	DiameterMM float64    // at the pressure of the room
+	FrameMM    unit.Range // in the frame, after the pour
+	ChamberMM  unit.Range // in the cup under vacuum; 0 without
+}
+
+// shownMM are the sizes that are told: what one sees down to what dulls a surface.
+var shownMM = [...]float64{0.1, 0.2, 0.5, 1, 2}
 
 // rest is one case of how long and how thick the rubber stands.
 type rest struct {
@@ -59,8 +70,25 @@ func bubbles(w Times, densityGML, viscosityPaS unit.Range, depthMM, cupMM, degas
 		return frame, chamber, min(frame, chamber)
 	}
 	t, g := w.WorkingTimeMin, w.Thickening
-	b.FrameMM.Low, b.ChamberMM.Low, b.BothMM.Low = put(rest{densityGML.High, viscosityPaS.Low, cleanFactor, t.High, g.Low})
-	b.FrameMM.Likely, b.ChamberMM.Likely, b.BothMM.Likely = put(rest{densityGML.Likely, viscosityPaS.Likely, 1, t.Likely, g.Likely})
-	b.FrameMM.High, b.ChamberMM.High, b.BothMM.High = put(rest{densityGML.Low, viscosityPaS.High, 1, t.Low, g.High})
+	quick := rest{densityGML.High, viscosityPaS.Low, cleanFactor, t.High, g.Low}
+	likely := rest{densityGML.Likely, viscosityPaS.Likely, 1, t.Likely, g.Likely}
+	slow := rest{densityGML.Low, viscosityPaS.High, 1, t.Low, g.High}
+	b.FrameMM.Low, b.ChamberMM.Low, b.BothMM.Low = put(quick)
+	b.FrameMM.Likely, b.ChamberMM.Likely, b.BothMM.Likely = put(likely)
+	b.FrameMM.High, b.ChamberMM.High, b.BothMM.High = put(slow)
+	for _, d := range shownMM {
+		rises := func(c rest) (frame, chamber float64) {
+			frame = stokes(d, c.density, c.viscosity) * c.factor * 60 * flowing(poured, c.working, c.working, c.grown)
+			if degasTo > degasFrom {
+				chamber = stokes(d*math.Cbrt(expansion), c.density, c.viscosity) * c.factor * 60 * flowing(degasFrom, degasTo, c.working, c.grown)
+			}
+			return frame, chamber
+		}
+		r := Rises{DiameterMM: d}
+		r.FrameMM.Low, r.ChamberMM.Low = rises(slow)
+		r.FrameMM.Likely, r.ChamberMM.Likely = rises(likely)
+		r.FrameMM.High, r.ChamberMM.High = rises(quick)
+		b.Sizes = append(b.Sizes, r)
+	}
 	return b
 }

@@ -55,3 +55,28 @@ func TestChamber(t *testing.T) {
 		}
 	}
 }
+
+// The smallest bubble that is out is the one that rises just its depth: with as many
+// sizes as there are, those above it rise farther, those below less. A bubble twice as
+// wide rises four times as far (Stokes), under vacuum likewise.
+func TestRises(t *testing.T) {
+	w := Times{WorkingTimeMin: unit.Sure(40), Thickening: unit.Sure(4)}
+	b := bubbles(w, unit.Sure(1.1), unit.Sure(3), 20, 50, 4, 9, 11, 27)
+	if len(b.Sizes) != len(shownMM) {
+		t.Fatalf("%d sizes", len(b.Sizes))
+	}
+	for _, r := range b.Sizes {
+		if out := r.FrameMM.Likely >= 20; out != (r.DiameterMM >= b.FrameMM.Likely) {
+			t.Errorf("%g mm rises %g of 20 mm, the smallest that is out is %g mm", r.DiameterMM, r.FrameMM.Likely, b.FrameMM.Likely)
+		}
+		if out := r.ChamberMM.Likely >= 50; out != (r.DiameterMM >= b.ChamberMM.Likely) {
+			t.Errorf("%g mm rises %g of 50 mm in the chamber, the smallest that is out is %g mm", r.DiameterMM, r.ChamberMM.Likely, b.ChamberMM.Likely)
+		}
+		if !r.FrameMM.Ordered() || !r.ChamberMM.Ordered() {
+			t.Errorf("%+v", r)
+		}
+	}
+	if q := b.Sizes[1].FrameMM.Likely / b.Sizes[0].FrameMM.Likely; q < 3.999 || q > 4.001 {
+		t.Errorf("twice as wide rises %g times as far", q)
+	}
+}

@@ -28,7 +28,7 @@ type Batch struct {
 // batch weighs the bounds against each other.
 func batch(ratioA, ratioB float64, densityGML unit.Range, risen float64, w Times, c Choices, b Bench) Batch {
 	out := Batch{SmallestG: smallestBatch(ratioA, ratioB, b.ScaleG, b.RatioTolerance), ByHandG: b.HandG}
-	out.ByCupG = b.CupML * min(stirShare, 1/risen) * densityGML.Low
+	out.ByCupG = b.largestCup() * min(stirShare, 1/risen) * densityGML.Low
 	out.ByTimeG = max(0, w.WorkingTimeMin.Low-b.readyMin(c)) * c.PourGMin
 	out.LargestG, out.LargestBy = out.ByHandG, "what one mixes by hand (bench.hand_g)"
 	if out.ByTimeG < out.LargestG {
@@ -70,6 +70,7 @@ type Fill struct {
 type Cup struct {
 	Number        int
 	RoomML        float64 // the least volume of its cup, with room to stir or to rise
+	CupML         float64 // the smallest cup on the bench that has it
 	MassG         float64
 	PartAG        float64 // on the scale's steps
 	PartBG        float64
@@ -98,8 +99,11 @@ func share(p *Pour, fill []rubberBelow, ratioA, ratioB float64, c Choices, b Ben
 		return nil, &finding.Error{Key: "pour", Found: fmt.Sprintf("%d cups of %.0f g", n, p.Batch.LargestG), Allowed: fmt.Sprintf("at most %d", MaxCups), Do: "larger cups, a larger bench.hand_g, or smaller trays"}
 	}
 	each := total / float64(n)
-	cups := make([]Cup, n)
-	tray, used := 0, 0.0 // of that tray's mass
+	cups, masses := make([]Cup, n), make([]float64, n)
+	for i := range masses {
+		masses[i] = each
+	}
+	fills, _ := into(p.Trays, fill, masses)
 	sumA, sumB := 0.0, 0.0
 	// A cup goes into rubber that is still wet when both are poured before the first
 	// one's working time is over; else into firm rubber, as a stage of its own.
@@ -108,37 +112,22 @@ func share(p *Pour, fill []rubberBelow, ratioA, ratioB float64, c Choices, b Ben
 	at, begin := 1, 0.0
 	for i := range cups {
 		k := &cups[i]
-		*k = Cup{Number: i + 1, MassG: each, PartAG: onScale(each*ratioA/(ratioA+ratioB), b.ScaleG), PartBG: onScale(each*ratioB/(ratioA+ratioB), b.ScaleG)}
+		*k = Cup{Number: i + 1, MassG: each, PartAG: onScale(each*ratioA/(ratioA+ratioB), b.ScaleG), PartBG: onScale(each*ratioB/(ratioA+ratioB), b.ScaleG), Fills: fills[i]}
 		sumA, sumB = sumA+k.PartAG, sumB+k.PartBG
 		k.TotalAG, k.TotalBG = onScale(sumA, b.ScaleG), onScale(sumB, b.ScaleG)
 		k.RatioOffShare = ratioOff(each*ratioA/(ratioA+ratioB), each*ratioB/(ratioA+ratioB), b.ScaleG)
 		k.RoomML = each / p.densityGML.Low / min(stirShare, 1/p.Rise.High)
+		k.CupML = b.cupFor(k.RoomML)
 		k.ReadyMin, k.PourMin = b.readyMin(c), each/c.PourGMin
 		k.WetUntilMin = p.Times.WorkingTimeMin.Low
 		k.LastPourMin = k.WetUntilMin - k.PourMin
 		if i > 0 {
 			begin += turn
-			if used > 0 && !wet {
+			if !wet && fills[i][0].Tray == cups[i-1].last().Tray {
 				at, begin = at+1, 0
 			}
 		}
-		k.Stage, k.BeginMin = at, begin
-		for left := each; left > 1e-6*each && tray < len(p.Trays); {
-			t := p.Trays[tray]
-			take := min(left, t.MassG.Likely-used)
-			used, left = used+take, left-take
-			full := 0.0
-			if t.MassG.Likely > 0 {
-				full = used / t.MassG.Likely
-			}
-			if take > 0 {
-				k.LevelMM = fill[tray].level(full * t.VolumeMM3)
-				k.Fills = append(k.Fills, Fill{t.Tray, take, k.LevelMM})
-			}
-			if used >= t.MassG.Likely*(1-1e-9) {
-				tray, used = tray+1, 0
-			}
-		}
+		k.Stage, k.BeginMin, k.LevelMM = at, begin, k.last().LevelMM
 	}
 	return cups, nil
 }
@@ -166,4 +155,31 @@ func stages(w Times, cups []Cup) Stages {
 	}
 	return Stages{n, w.WorkingTimeMin.Low,
 		unit.Range{Low: w.CureH.Low * firmShare.Low, Likely: w.CureH.Likely * firmShare.Likely, High: w.CureH.High * firmShare.High}, bondH}
+}
+
+// last is the tray that the cup ends in.
+func (k Cup) last() Fill { return k.Fills[len(k.Fills)-1] }
+
+// into pours one mass after the other into the trays: what fills a tray goes on into the
+// next one. overG is what finds no room at the end.
+func into(trays []Mix, fill []rubberBelow, masses []float64) (fills [][]Fill, overG float64) {
+	fills = make([][]Fill, len(masses))
+	tray, used := 0, 0.0 // of that tray's mass
+	for i, mass := range masses {
+		left := mass
+		for left > 1e-6*mass && tray < len(trays) {
+			t := trays[tray]
+			if take := min(left, t.MassG.Likely-used); take > 0 {
+				used, left = used+take, left-take
+				fills[i] = append(fills[i], Fill{t.Tray, take, fill[tray].level(used / t.MassG.Likely * t.VolumeMM3)})
+			}
+			if used >= t.MassG.Likely*(1-1e-9) {
+				tray, used = tray+1, 0
+			}
+		}
+		if tray == len(trays) {
+			overG += left
+		}
+	}
+	return fills, overG
 }

@@ -6,6 +6,8 @@
 //	  the scale, the vacuum, the cups and their levels  scale.go, vacuum.go, cup.go, level.go
 //	  times at the room's temperature, bubbles    cure.go, bubble.go
 //	  the kits to buy                             kit.go
+//	  whether food may touch it                   food.go
+//	  what really weighed masses change           weighed.go
 //
 // Times count from the moment at which mixing begins. What happened on the bench comes
 // in as values; the stage reads no clock.
@@ -15,6 +17,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/material"
@@ -42,7 +45,7 @@ type Bench struct {
 	AirShare       unit.Range `toml:"air_share" default:"[0.03, 0.07, 0.13]" min:"0" max:"0.5" doc:"share of the stirred mix that is air (makers' tips of three to five times the volume at 29 inHg say 0.06-0.13)"`
 	ScaleG         float64    `toml:"scale_g" default:"0.1" min:"0.001" max:"50" doc:"step of the scale"`
 	RatioTolerance float64    `toml:"ratio_tolerance" default:"0.02" min:"0.001" max:"0.2" doc:"by what share the ratio may be off (common practice, no source)"`
-	CupML          float64    `toml:"cup_ml" default:"1000" min:"10" max:"50000" doc:"volume of the largest mixing cup that also fits the chamber, to the brim"`
+	CupML          []float64  `toml:"cup_ml" default:"[1000]" min:"10" max:"50000" doc:"volumes of the mixing cups that also fit the chamber, to the brim: one number, or a list"`
 	HandG          float64    `toml:"hand_g" default:"500" min:"10" max:"20000" doc:"the most that one mixes evenly by hand (common practice, no source)"`
 }
 
@@ -52,6 +55,19 @@ func (b Bench) readyMin(c Choices) float64 {
 		return c.MixMin + c.DegasMin
 	}
 	return c.MixMin
+}
+
+func (b Bench) largestCup() float64 { return slices.Max(b.CupML) }
+
+// cupFor is the smallest cup that has so much room; the largest where none has.
+func (b Bench) cupFor(roomML float64) float64 {
+	best := b.largestCup()
+	for _, ml := range b.CupML {
+		if ml >= roomML && ml < best {
+			best = ml
+		}
+	}
+	return best
 }
 
 // Work is what is to be poured, with what, and what was found out before.
@@ -80,6 +96,7 @@ type Pour struct {
 
 	Released bool // the cure test allows it
 	Why      string
+	Food     Food
 	Pads     Pads
 
 	Times   Times
@@ -95,7 +112,10 @@ type Pour struct {
 	LeftoverG    unit.Range // when frames and pads are poured
 	OpenedMonths float64    // that the leftover keeps; 0 without kits
 
-	densityGML unit.Range
+	densityGML     unit.Range
+	fill           []rubberBelow // of each tray
+	ratioA, ratioB float64       // by mass
+	bench          Bench
 }
 
 // Make plans the pour. A Stop finding says that no cup can be mixed well; masses are
@@ -125,6 +145,8 @@ func Make(ctx context.Context, w Work, c Choices, test TestChoices, b Bench) (*P
 	if err != nil {
 		return nil, nil, err
 	}
+	p.ratioA, p.ratioB, p.bench = ra, rb, b
+	p.Food = foodContact(s)
 	p.Batch = batch(ra, rb, s.DensityGML, p.Rise.High, p.Times, c, b)
 	if err := p.testing(w, c, test, ra, rb, b); err != nil {
 		return nil, nil, err
@@ -133,11 +155,10 @@ func Make(ctx context.Context, w Work, c Choices, test TestChoices, b Bench) (*P
 	if f, bad := p.Batch.tooSmall(p.Times, b.readyMin(c)); bad {
 		return p, append(found, f), nil
 	}
-	fill, err := fillings(ctx, w.Trays, w.Items)
-	if err != nil {
+	if p.fill, err = fillings(ctx, w.Trays, w.Items); err != nil {
 		return nil, nil, err
 	}
-	if p.Cups, err = share(p, fill, ra, rb, c, b); err != nil {
+	if p.Cups, err = share(p, p.fill, ra, rb, c, b); err != nil {
 		return nil, nil, err
 	}
 	if len(p.Cups) > 0 && p.Cups[0].MassG < p.Batch.SmallestG {
@@ -194,9 +215,17 @@ func (b Bench) check(c Choices) error {
 	for _, v := range [...]struct {
 		key string
 		is  float64
-	}{{"bench.scale_g", b.ScaleG}, {"bench.cup_ml", b.CupML}, {"bench.ratio_tolerance", b.RatioTolerance}, {"bench.hand_g", b.HandG}, {"pour.pour_g_min", c.PourGMin}, {"pour.mix_min", c.MixMin}} {
+	}{{"bench.scale_g", b.ScaleG}, {"bench.ratio_tolerance", b.RatioTolerance}, {"bench.hand_g", b.HandG}, {"pour.pour_g_min", c.PourGMin}, {"pour.mix_min", c.MixMin}} {
 		if !(v.is > 0) || math.IsInf(v.is, 0) {
 			return &finding.Error{Key: v.key, Found: fmt.Sprintf("%g", v.is), Allowed: "above 0"}
+		}
+	}
+	if len(b.CupML) == 0 {
+		return &finding.Error{Key: "bench.cup_ml", Found: "no cup", Allowed: "at least one volume"}
+	}
+	for _, ml := range b.CupML {
+		if !(ml > 0) || math.IsInf(ml, 0) {
+			return &finding.Error{Key: "bench.cup_ml", Found: fmt.Sprintf("%g ml", ml), Allowed: "above 0"}
 		}
 	}
 	if !b.AirShare.Ordered() || b.AirShare.Low < 0 || b.AirShare.High >= 1 {

@@ -1,6 +1,9 @@
 package pour
 
-import "math"
+import (
+	"math"
+	"strconv"
+)
 
 // A weighing is off by at most one step of the scale: half of it because the amount
 // is aimed at a whole step, half because the reading is rounded.
@@ -34,4 +37,13 @@ func onScale(g, stepG float64) float64 {
 		return math.Round(g*n) / n
 	}
 	return math.Round(g/stepG) * stepG
+}
+
+// Grams words a mass to be weighed, with the places that the scale shows.
+func Grams(g, stepG float64) string {
+	places := 0
+	for n := stepG; places < 3 && math.Abs(n-math.Round(n)) > 1e-9; n *= 10 {
+		places++
+	}
+	return strconv.FormatFloat(onScale(g, stepG), 'f', places, 64) + "\u00a0g"
 }

@@ -1,0 +1,43 @@
+package workshop
+
+import (
+	"net/http"
+
+	"mouldwright/internal/flow/pour"
+)
+
+// WeighedRequest is what was really weighed, cup by cup.
+type WeighedRequest struct {
+	Cups []WeighedCup `json:"cups"`
+}
+
+// WeighedCup is one cup; a part of 0 is not weighed yet.
+type WeighedCup struct {
+	Cup    int     `json:"cup" doc:"its number"`
+	PartAG float64 `json:"part_a_g"`
+	PartBG float64 `json:"part_b_g"`
+}
+
+func (s *Server) postWeighed(w http.ResponseWriter, r *http.Request) error {
+	var q WeighedRequest
+	if err := s.readJSON(w, r, &q); err != nil {
+		return err
+	}
+	u, err := s.job()
+	if err != nil {
+		return err
+	}
+	res, err := s.live.want(u.in, u.digest).wait(r.Context())
+	if err != nil {
+		return err
+	}
+	list := make([]pour.Weighed, len(q.Cups))
+	for i, c := range q.Cups {
+		list[i] = pour.Weighed(c)
+	}
+	change, err := res.Weigh(list)
+	if err != nil {
+		return err
+	}
+	return answer(w, change)
+}
