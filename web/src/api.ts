@@ -14,6 +14,7 @@ export const routes = [
   "PUT /api/files/{name}", // bytes -> JobFile; 413 too large, 422 not readable as what its name says
   "GET /api/fonts", // -> Fonts: the built-in ones
   "GET /api/piece/{design}", // ?row=K&detail=coarse|fine -> octets: PieceHead and its blocks; design from 1, row from 1
+  "GET /api/chill/{design}", // ?row=K -> Chilling: one design in the fridge, in cubes of 1 mm; design from 1, row from 1
   "GET /api/tray", // -> Tray: all trays laid out from coarse pieces, with the plan's numbers
   "POST /api/weighed", // WeighedRequest -> flow.PlanWeighed: what really weighed masses change; 422 when a number cannot be meant
   "GET /api/item/{item}", // -> octets: ItemHead and its blocks, the surface of Tray.items[item] (from 0)
@@ -142,6 +143,17 @@ export interface PieceHead {
   /** Points of each ring in the block rings. */
   rings: number[];
   blocks: Block[];
+}
+
+export interface Chilling {
+  version: string;
+  /** From 1. */
+  design: number;
+  /** Times, courses and changes, in cubes of 1 mm. */
+  setting: PlanSetting;
+  /** Of each course, in its order. */
+  cuts: ChillCut[];
+  findings: Finding[];
 }
 
 export interface Tray {
@@ -455,6 +467,8 @@ export interface PlanPiece {
   cap_volume_mm3: number;
   /** Thinnest shell found; 0 for a solid piece. */
   thinnest_shell_mm: number;
+  /** Where that is: x, y from the middle. */
+  thinnest_shell_at_mm?: number[];
   /** Smallest lean from vertical of a wall. */
   min_draft_deg: number;
   /** What the top view of an imported mesh fills. */
@@ -517,6 +531,53 @@ export interface Block {
   at: number;
   /** Numbers, not bytes. */
   count: number;
+}
+
+export interface PlanSetting {
+  /** The design. */
+  name: string;
+  /** Lean of its walls from level; all but a twentieth of the surface is less steep. */
+  wall_deg: number;
+  /** Shell that stays on such walls after draining; none for a solid piece. */
+  shell_stays_mm?: Range | null;
+  /** How long the mould hangs upside down for it. */
+  drain_s?: Range | null;
+  /** Likely number of coats for the wanted shell. */
+  coats?: number;
+  /** Chilling until the shell bears filling. */
+  shell_set_min?: Range | null;
+  /** Chilling until the capped piece can be released. */
+  cap_set_min?: Range | null;
+  /** Chilling until a solid piece can be released. */
+  solid_set_min?: Range | null;
+  /** What would stay if the chocolate had no yield value, until it sets: the least. */
+  without_yield_mm?: Range | null;
+  /** Temperatures while it chills; not in a sketch. */
+  course?: PlanCourse[];
+  /** The place that sets last: x, y from the middle, height above the back. */
+  last_to_set_mm?: number[];
+  /** Warmest filling that leaves the shell whole. */
+  filling_max_c?: number;
+  /** What a difference does to the likely time. */
+  changes?: PlanChange[];
+}
+
+export interface ChillCut {
+  stage: "shell" | "cap" | "solid";
+  w: number;
+  h: number;
+  cell_mm: number;
+  /** Middle of the first cube. */
+  x0_mm: number;
+  /** Of the cut. */
+  y_mm: number;
+  air_c: number;
+  /** Of the air where there is no matter. */
+  temp_c: number[];
+  /** When the chocolate in the cube was set; -1: none. */
+  set_min: number[];
+  /** A letter for each cube: . air, r rubber, s shell, c cap, f filling. */
+  matter: string;
 }
 
 export interface Plan {
@@ -883,6 +944,8 @@ export interface KitchenChoices {
   filling_c: number;
   /** Board under the mould; 0: it stands on the grid. */
   board_mm: number;
+  /** What is done where less chocolate stays on a wall than is wanted: draw it up with a spatula, or let it set and coat once more. */
+  thin_walls: "spatula" | "coat";
   /** Fridge shelf, left to right. */
   shelf_width_mm: number;
   /** Fridge shelf, front to back. */
@@ -1253,6 +1316,38 @@ export interface PlanFinish {
   hide_coat_mm: number;
 }
 
+export interface PlanCourse {
+  /** What chills. */
+  stage: "shell" | "cap" | "solid";
+  /** Minutes in the fridge. */
+  min: number[];
+  /** Warmest place of the chocolate. */
+  warmest_c: number[];
+  /** Mean of the chocolate. */
+  mean_c: number[];
+  /** Coolest place of the chocolate. */
+  coolest_c: number[];
+  /** Mean of the rubber. */
+  rubber_c: number[];
+  /** Mean of the filling; the chocolate's where there is none. */
+  filling_c: number[];
+  /** Crystallised share where there is least. */
+  least_set: number[];
+  /** When the last place is set. */
+  set_min: number;
+}
+
+export interface PlanChange {
+  /** The difference. */
+  what: string;
+  /** Shell, cap or solid. */
+  stage: string;
+  /** Likely time with it. */
+  set_min: number;
+  /** Without it, computed as finely. */
+  was_min: number;
+}
+
 export interface PlanMaster {
   /** Tray number. */
   tray: number;
@@ -1444,8 +1539,8 @@ export interface PlanKitchen {
   evening: PlanStep[];
   /** From the first step to the last; likely times. */
   evening_min: number;
-  /** What one more mould of each tray would save; it costs the tray's rubber and its cure. */
-  second_mould_saves_min: number;
+  /** Whether one more mould of each tray pays. */
+  second_mould: PlanSecond;
 }
 
 export interface Placed {
@@ -1742,31 +1837,6 @@ export interface PlanBowl {
   workable_min: Range;
 }
 
-export interface PlanSetting {
-  /** The design. */
-  name: string;
-  /** Lean of its walls from level; all but a twentieth of the surface is less steep. */
-  wall_deg: number;
-  /** Shell that stays on such walls after draining; none for a solid piece. */
-  shell_stays_mm?: Range | null;
-  /** How long the mould hangs upside down for it. */
-  drain_s?: Range | null;
-  /** Likely number of coats for the wanted shell. */
-  coats?: number;
-  /** Chilling until the shell bears filling. */
-  shell_set_min?: Range | null;
-  /** Chilling until the capped piece can be released. */
-  cap_set_min?: Range | null;
-  /** Chilling until a solid piece can be released. */
-  solid_set_min?: Range | null;
-  /** The place that sets last: x, y from the middle, height above the back. */
-  last_to_set_mm?: number[];
-  /** Warmest filling that leaves the shell whole. */
-  filling_max_c?: number;
-  /** What a difference does to the likely time. */
-  changes?: PlanChange[];
-}
-
 export interface PlanKeeping {
   /** Its name in the job file. */
   name: string;
@@ -1802,15 +1872,33 @@ export interface PlanKeeping {
   doubts?: string[];
   /** Fat that wanders, alcohol, what must be chilled. */
   warnings?: string[];
+  /** To make, losses included. */
+  mass_g?: Range | null;
+  /** In 100 g of the finished filling. */
+  nutrients?: PlanNutrients | null;
+  /** Each method's water activity. */
+  methods?: PlanMethod[];
+  /** It goes through a bag from here on: low when fresh, high when it has stood; an estimate. */
+  pipes_from_c?: Range | null;
+  /** Warmest that all shells bear which it goes into. */
+  safe_c?: number;
+  /** Whether it goes through a bag at a temperature that its shells bear. */
+  pipes?: boolean | null;
+  /** The recipe as written. */
+  written_g?: Record<string, number>;
+  /** Of water, to which it is cooked down. */
+  cooked_pct?: number;
   /** Changes that just reach the next class. */
-  suggestions?: string[];
+  suggestions?: PlanSuggestion[];
 }
 
 export interface PlanStep {
-  /** Which mould. */
-  mould: string;
-  /** From 1. */
-  round: number;
+  /** Which mould; empty: a bowl. */
+  mould?: string;
+  /** Which chocolate is tempered or warmed; empty: a mould. */
+  bowl?: string;
+  /** Of the mould, from 1. */
+  round?: number;
   /** What is done. */
   what: string;
   /** Whether it takes a person; otherwise the fridge. */
@@ -1821,15 +1909,21 @@ export interface PlanStep {
   end_min: number;
 }
 
-export interface PlanChange {
-  /** The difference. */
-  what: string;
-  /** Shell, cap or solid. */
-  stage: string;
-  /** Likely time with it. */
-  set_min: number;
-  /** Without it, computed as finely. */
-  was_min: number;
+export interface PlanSecond {
+  /** Of one evening like this. */
+  saves_min: number;
+  /** That it takes. */
+  rubber_g: number;
+  /** Of that rubber at the price of the cheapest kit; 0: no kits are entered. */
+  price: number;
+  /** Work to cast it (common practice, no source). */
+  hands_min: number;
+  /** From the pour until it may hold chocolate. */
+  wait_h: Range;
+  /** So many evenings save the work that it takes; 0: it wears out before. */
+  evenings: number;
+  /** In words. */
+  verdict: string;
 }
 
 export interface PlanAmount {
@@ -1837,4 +1931,31 @@ export interface PlanAmount {
   name: string;
   /** To weigh. */
   mass_g: number;
+}
+
+export interface PlanNutrients {
+  fat_g: number;
+  saturated_g: number;
+  /** Without fibre. */
+  carbohydrate_g: number;
+  sugars_g: number;
+  fibre_g: number;
+  protein_g: number;
+  salt_g: number;
+  /** Where the compositions are from. */
+  source: string;
+}
+
+export interface PlanMethod {
+  name: string;
+  activity: number;
+}
+
+export interface PlanSuggestion {
+  /** What is changed, and for which class. */
+  words: string;
+  /** The changed recipe, as written. */
+  recipe_g: Record<string, number>;
+  /** Of the changed recipe, where it is cooked down. */
+  water_pct?: number;
 }
