@@ -49,6 +49,7 @@ type PlanRubber struct {
 
 // PlanCureTest is one combination of the cure test.
 type PlanCureTest struct {
+	Code      string `json:"code" doc:"stands on its pad in relief"`
 	Resin     string `json:"resin" doc:"printing resin"`
 	Treatment string `json:"treatment" doc:"washing and post-cure"`
 	Coating   string `json:"coating" doc:"coating, or none"`

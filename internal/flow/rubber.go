@@ -41,7 +41,7 @@ func (b *build) planRubber(p *pour.Pour) PlanRubber {
 	out.BubbleMM, out.FrameMM = p.Bubbles.BothMM, p.Bubbles.FrameMM
 	out.BuyG, out.KitsPrice, out.LeftoverG, out.OpenedMonths = p.BuyG, p.KitsPrice, p.LeftoverG, p.OpenedMonths
 	for _, t := range p.Pads.Tests {
-		c := PlanCureTest{Resin: t.Resin, Treatment: t.Treatment, Coating: t.Coating, Silicone: t.Silicone, Outcome: string(t.Outcome)}
+		c := PlanCureTest{Code: t.Code(), Resin: t.Resin, Treatment: t.Treatment, Coating: t.Coating, Silicone: t.Silicone, Outcome: string(t.Outcome)}
 		if t.Outcome != "" {
 			c.Date = t.Date.String()
 		}

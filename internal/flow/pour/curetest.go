@@ -86,7 +86,7 @@ func Combinations(own CureTest, c TestChoices) ([]CureTest, error) {
 			}
 		}
 	}
-	return out, nil
+	return out, distinctCodes(out)
 }
 
 // differences names what tells two combinations apart, as test against job.
