@@ -1692,6 +1692,8 @@ export interface PlanPour {
 }
 
 export interface PlanCureTest {
+  /** Stands on its pad in relief. */
+  code: string;
   /** Printing resin. */
   resin: string;
   /** Washing and post-cure. */
