@@ -5,6 +5,7 @@ import (
 	"mouldwright/internal/base/unit"
 	"mouldwright/internal/flow/calendar"
 	"mouldwright/internal/flow/cavity"
+	"mouldwright/internal/flow/coupon"
 	"mouldwright/internal/flow/forecast"
 	"mouldwright/internal/flow/kitchen"
 	"mouldwright/internal/flow/kitchen/recipe"
@@ -46,6 +47,8 @@ type Choices struct {
 	Calendar calendar.Choices `toml:"calendar" doc:"your free hours, and how long things take"`
 	Shopping shopping.Choices `toml:"shopping" doc:"what is used up beside the materials"`
 	Prices   []shopping.Price `toml:"price" optional:"yes" doc:"what things cost where you buy them"`
+
+	Coupons []coupon.Reading `toml:"coupon" optional:"yes" doc:"what was measured on printed coupons; it takes the place of assumed values"`
 
 	Names  Names           `toml:"names" optional:"yes" doc:"the list for personalised pieces"`
 	Pieces []piece.Choices `toml:"piece" doc:"the designs, in the order of the sheets"`

@@ -62,6 +62,9 @@ func (b *build) run(ctx context.Context, pieces, plates func(context.Context) er
 		do    func(context.Context) error
 	}{{"pieces", pieces}, {"master", b.master}, {"plates", plates}, {"pour", b.pour}, {"mould", b.mould}, {"kitchen", b.kitchen}} {
 		b.stage = s.stage
+		if s.stage == "plates" {
+			b.found(b.in.Found)
+		}
 		if err := s.do(ctx); err != nil {
 			return nil, err
 		}
@@ -96,7 +99,7 @@ func (b *build) head() Plan {
 	return Plan{
 		Title: b.c.Title, Needed: b.c.Needed, Version: b.opt.Version,
 		Revision: Code(digest), Digest: fmt.Sprintf("%x", digest),
-		Assumed: append([]Assumed{}, b.in.Assumed...), Findings: []finding.Finding{},
+		Assumed: append([]Assumed{}, b.in.Assumed...), Measured: append([]Measured{}, b.in.Measured...), Findings: []finding.Finding{},
 		Pieces: []PlanPiece{}, Masters: []PlanMaster{}, Plates: []PlanPlate{},
 		Silicone: PlanSilicone{Trays: []PlanPour{}}, Pour: emptyRubber(), Mould: PlanMould{Trays: []PlanMouldTray{}}, Chocolates: []PlanKind{}, Fillings: []PlanFilling{}, Kitchen: emptyKitchen(),
 	}

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"mouldwright/internal/base/finding"
 	"mouldwright/internal/flow/calendar"
 	"mouldwright/internal/flow/pour"
 	"mouldwright/internal/flow/shopping"
@@ -13,11 +14,13 @@ import (
 // Input is everything a build starts from: what a person decided, and the bytes of
 // every file their job names. Nothing in flow opens a file.
 type Input struct {
-	Choices Choices
-	Assumed []Assumed
-	Rows    []Row
-	Files   map[string][]byte // by the name that the job file uses
-	Past    Past
+	Choices  Choices
+	Assumed  []Assumed
+	Measured []Measured        // what took the place of assumed values, and what did not
+	Found    []finding.Finding // what the coupons' readings lack
+	Rows     []Row
+	Files    map[string][]byte // by the name that the job file uses
+	Past     Past
 }
 
 // Past is what happened on the bench before, as the record has it. It decides whether

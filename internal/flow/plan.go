@@ -14,6 +14,7 @@ type Plan struct {
 	Digest   string            `json:"digest" doc:"SHA-256 of the inputs, of which the revision is the short form"`
 	Version  string            `json:"version" doc:"program version that made the plan"`
 	Assumed  []Assumed         `json:"assumed" doc:"every value that was not entered, with its source"`
+	Measured []Measured        `json:"measured" doc:"what coupons gave, and whether it took the place of an assumed value"`
 	Findings []finding.Finding `json:"findings" doc:"remarks about the work, in the order of the stages"`
 
 	Pieces  []PlanPiece  `json:"pieces" doc:"each different chocolate; a row of the name list is one"`

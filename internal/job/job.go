@@ -36,11 +36,13 @@ const (
 
 // Job is a checked job file.
 type Job struct {
-	Name    string // file name as the person wrote it
-	Text    []byte
-	Choices flow.Choices
-	Assumed []flow.Assumed
-	ix      index
+	Name     string // file name as the person wrote it
+	Text     []byte
+	Choices  flow.Choices
+	Assumed  []flow.Assumed
+	Measured []flow.Measured   // by the job's coupons, in Choices already
+	Found    []finding.Finding // what their readings lack
+	ix       index
 }
 
 // Read checks a job file's text. The error joins a finding.Error for every mistake.
@@ -66,7 +68,7 @@ func Read(name string, text []byte) (*Job, error) {
 	if len(b.errs) > 0 {
 		return nil, b.joined()
 	}
-	j.Assumed = b.assumed
+	j.Assumed, j.Measured, j.Found = flow.TakeMeasured(&j.Choices, b.assumed)
 	return j, nil
 }
 
@@ -130,7 +132,7 @@ func readLimited(path string, limit int64) ([]byte, error) {
 // Input reads art, fonts and names through files, which must not reach outside the
 // job's folder.
 func (j *Job) Input(ctx context.Context, files fs.FS) (*flow.Input, error) {
-	in := &flow.Input{Choices: j.Choices, Assumed: j.Assumed, Files: map[string][]byte{}}
+	in := &flow.Input{Choices: j.Choices, Assumed: j.Assumed, Measured: j.Measured, Found: j.Found, Files: map[string][]byte{}}
 	total := int64(0)
 	for _, want := range j.filesNamed() {
 		if err := ctx.Err(); err != nil {

@@ -89,6 +89,9 @@ func kind(f reflect.StructField) string {
 		if f.Type == reflect.TypeFor[[]float64]() {
 			return "number or list of numbers" + within
 		}
+		if f.Type.Elem().Kind() == reflect.Slice {
+			return "table: name = numbers" + within
+		}
 		if f.Type.Elem().Kind() == reflect.Float64 {
 			return "table: name = number" + within
 		}

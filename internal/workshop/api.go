@@ -82,7 +82,7 @@ type Rules struct {
 // Rule is one key of the job file.
 type Rule struct {
 	Key      string   `json:"key" doc:"its path; [] stands for an item of a list, * for a name of the person's: piece[].art[].depth_mm, filling.*.density_g_ml"`
-	Kind     string   `json:"kind" enum:"text,number,whole,yes,date,range,texts,sizes,rows,numbers" doc:"what its value is: whole a whole number, yes true or false, range a number or low-likely-high, texts a list of text, sizes a list of numbers, rows a list of tables with keys of the person's, numbers a table of names with a number each"`
+	Kind     string   `json:"kind" enum:"text,number,whole,yes,date,range,texts,sizes,rows,numbers,readings" doc:"what its value is: whole a whole number, yes true or false, range a number or low-likely-high, texts a list of text, sizes a list of numbers, rows a list of tables with keys of the person's, numbers a table of names with a number each, readings one with a list of numbers each"`
 	Unit     string   `json:"unit" doc:"mm, m, g, ml, deg, s, min, h, C, g/ml, g/min, N/mm, MPa, Pa, hPa, Pa s, %, or empty"`
 	Min      *float64 `json:"min" doc:"smallest value, or null"`
 	Max      *float64 `json:"max" doc:"largest value, or null"`

@@ -64,8 +64,11 @@ func kindOf(t reflect.Type) string {
 	case reflect.Float64:
 		return "number"
 	case reflect.Map:
-		if t.Elem().Kind() == reflect.Float64 {
+		switch {
+		case t.Elem().Kind() == reflect.Float64:
 			return "numbers"
+		case t.Elem().Kind() == reflect.Slice:
+			return "readings"
 		}
 	case reflect.Slice:
 		switch t.Elem().Kind() {

@@ -310,6 +310,8 @@ export interface JobChoices {
   shopping: ShoppingChoices;
   /** What things cost where you buy them. */
   price?: Price[];
+  /** What was measured on printed coupons; it takes the place of assumed values. */
+  coupon?: Reading[];
   /** The list for personalised pieces. */
   names?: Names;
   /** The designs, in the order of the sheets. */
@@ -336,8 +338,8 @@ export interface Mistake {
 export interface Rule {
   /** Its path; [] stands for an item of a list, * for a name of the person's: piece[].art[].depth_mm, filling.*.density_g_ml. */
   key: string;
-  /** What its value is: whole a whole number, yes true or false, range a number or low-likely-high, texts a list of text, sizes a list of numbers, rows a list of tables with keys of the person's, numbers a table of names with a number each. */
-  kind: "text" | "number" | "whole" | "yes" | "date" | "range" | "texts" | "sizes" | "rows" | "numbers";
+  /** What its value is: whole a whole number, yes true or false, range a number or low-likely-high, texts a list of text, sizes a list of numbers, rows a list of tables with keys of the person's, numbers a table of names with a number each, readings one with a list of numbers each. */
+  kind: "text" | "number" | "whole" | "yes" | "date" | "range" | "texts" | "sizes" | "rows" | "numbers" | "readings";
   /** Mm, m, g, ml, deg, s, min, h, C, g/ml, g/min, N/mm, MPa, Pa, hPa, Pa s, %, or empty. */
   unit: string;
   /** Smallest value, or null. */
@@ -593,6 +595,8 @@ export interface Plan {
   version: string;
   /** Every value that was not entered, with its source. */
   assumed: Assumed[];
+  /** What coupons gave, and whether it took the place of an assumed value. */
+  measured: Measured[];
   /** Remarks about the work, in the order of the stages. */
   findings: Finding[];
   /** Each different chocolate; a row of the name list is one. */
@@ -761,6 +765,8 @@ export interface Resin {
   foot_mm: Range;
   /** Height over which that bulge fades. */
   foot_height_mm: number;
+  /** How far light bleeds past the mask: an outline comes out larger by this on each side; below 0 smaller. */
+  bleed_mm: Range;
   /** Resin lost on the plate, in the vat and in washing, as a share of the parts. */
   loss_share: number;
 }
@@ -1178,6 +1184,17 @@ export interface Price {
   shop?: string;
 }
 
+export interface Reading {
+  /** Which coupon was measured. */
+  kind: "foot" | "size" | "detail" | "chocolate";
+  /** The day; of one kind the newest counts. */
+  date: string;
+  /** The resin it was printed with; readings of another resin than the job's are not used. */
+  resin?: string;
+  /** What was measured, each place by its name on the sheet: X40 = [39.86, 39.88]. */
+  readings_mm: Record<string, number[]>;
+}
+
 export interface Names {
   /** A UTF-8 CSV with a header line; each column is a variable. */
   file?: string;
@@ -1346,6 +1363,25 @@ export interface PlanChange {
   set_min: number;
   /** Without it, computed as finely. */
   was_min: number;
+}
+
+export interface Measured {
+  /** Key in the job file that it stands for; empty when it is only told. */
+  key: string;
+  /** In words. */
+  what: string;
+  /** Likely with its 95 % interval; of a ladder of steps the step taken and the next finer one. */
+  value: Range;
+  /** Standard error; missing for a ladder. */
+  std_err?: number;
+  /** Foot, size, detail or chocolate. */
+  coupon: string;
+  /** When it was measured. */
+  date: string;
+  /** It took the place of an assumed value. */
+  used: boolean;
+  /** Why it did not. */
+  why?: string;
 }
 
 export interface PlanMaster {

@@ -33,6 +33,7 @@ type Resin struct {
 	BottomLayers    int        `toml:"bottom_layers" min:"0" max:"50" doc:"number of bottom layers"`
 	FootMM          unit.Range `toml:"foot_mm" min:"0" max:"1" doc:"how far the first layers bulge on each side (elephant's foot)"`
 	FootHeightMM    float64    `toml:"foot_height_mm" min:"0" max:"3" doc:"height over which that bulge fades"`
+	BleedMM         unit.Range `toml:"bleed_mm" min:"-0.3" max:"0.3" doc:"how far light bleeds past the mask: an outline comes out larger by this on each side; below 0 smaller"`
 	LossShare       float64    `toml:"loss_share" min:"0" max:"1" doc:"resin lost on the plate, in the vat and in washing, as a share of the parts"`
 }
 
