@@ -2,16 +2,20 @@ package flow
 
 import (
 	"context"
-	"fmt"
 	"math"
+	"slices"
 
+	"mouldwright/internal/base/format/font"
 	"mouldwright/internal/base/unit"
 	"mouldwright/internal/flow/forecast"
 )
 
 // PlanMark is one connected piece of a chocolate's art, or a hole inside one.
 type PlanMark struct {
-	Mark     string  `json:"mark" doc:"raised 3, sunk 1, hole in raised 3; numbered in reading order"`
+	Mark     string  `json:"mark" doc:"its letter and word, or what it is and its number in its drawing: second l of Ottilie, hole of the e of Ottilie, stroke 3 of crest.svg"`
+	Label    string  `json:"label" doc:"the same in a letter or a number, for a picture"`
+	Kind     string  `json:"kind" doc:"raised, sunk or hole"`
+	Art      int     `json:"art" doc:"which art of the piece it belongs to, from 1; 0 when that is not known"`
 	Fate     string  `json:"fate" doc:"survives, merges, fills or breaks"`
 	Cause    string  `json:"cause,omitempty" doc:"what it is that does so: printer, resin, rubber or chocolate"`
 	NeededMM float64 `json:"size_needed_mm" doc:"least height with which it would survive, at the same depth"`
@@ -20,6 +24,7 @@ type PlanMark struct {
 	DepthMM  float64 `json:"depth_mm" doc:"how far it stands above or under the body"`
 	NarrowMM float64 `json:"narrow_mm" doc:"width of its narrow strokes: a tenth of its middle line is narrower"`
 	GapMM    float64 `json:"gap_mm,omitempty" doc:"narrowest gap to a neighbour"`
+	Speck    bool    `json:"speck,omitempty" doc:"nowhere as wide as the finest dot that the printer draws: a sliver that nobody will miss"`
 	XMM      float64 `json:"x_mm" doc:"its widest place, from the middle of the piece"`
 	YMM      float64 `json:"y_mm" doc:"its widest place, from the middle of the piece"`
 }
@@ -60,7 +65,7 @@ type PlanForecast struct {
 	NarrowestRidgeMM  float64      `json:"narrowest_ridge_mm" doc:"narrowest raised stroke at half the art's depth; 0 without art"`
 	NarrowestGrooveMM float64      `json:"narrowest_groove_mm" doc:"narrowest gap, hole or sunk stroke there; 0 without"`
 	Widths            []PlanWidth  `json:"widths" doc:"narrowest strokes and gaps at a quarter, half and three quarters of the art's depth"`
-	SmallestTextMM    float64      `json:"smallest_text_mm" doc:"height of the tallest mark with which all of this art would survive; 0 without art"`
+	SmallestTextMM    float64      `json:"smallest_text_mm" doc:"height of the tallest letter with which all letters and their holes would survive; of all marks where the art is no text; 0 without art"`
 	AirPockets        []PlanPocket `json:"air_pockets" doc:"hollows where poured rubber or chocolate may shut air in, largest first"`
 	BelowDraftShare   float64      `json:"below_draft_share" doc:"share of the wall area that leans less than forecast.least_draft_deg"`
 	Finish            PlanFinish   `json:"finish" doc:"what the surface will look like"`
@@ -70,15 +75,23 @@ type PlanForecast struct {
 // foresee judges a piece that is measured.
 func (b *build) foresee(ctx context.Context, s *shape) error {
 	c := b.c.Pieces[s.made.design]
-	f, list, err := forecast.Make(ctx, s.piece, forecast.Means{
-		Printer: b.c.Printer, Resin: b.c.Resin, Silicone: b.c.Silicone, Chocolate: b.c.Chocolate[c.Chocolate], Design: c,
-	}, b.c.Forecast)
+	f, list, err := forecast.Make(ctx, s.piece, b.means(s.made.design), b.c.Forecast)
 	if err != nil {
 		return inDesign(s.made.design, err)
 	}
 	s.made.found = append(s.made.found, list...)
+	s.made.found = append(s.made.found, b.undercuts(s, c)...)
 	s.made.plan.PlanForecast = planForecast(f)
 	return nil
+}
+
+// means is what a design is made with.
+func (b *build) means(design int) forecast.Means {
+	c := b.c.Pieces[design]
+	return forecast.Means{
+		Printer: b.c.Printer, Resin: b.c.Resin, Silicone: b.c.Silicone, Chocolate: b.c.Chocolate[c.Chocolate], Design: c,
+		HasFont: func(name string) bool { return slices.Contains(font.Names(), name) },
+	}
 }
 
 func planForecast(f *forecast.Forecast) PlanForecast {
@@ -91,16 +104,9 @@ func planForecast(f *forecast.Forecast) PlanForecast {
 	for _, w := range f.Widths {
 		p.Widths = append(p.Widths, PlanWidth{micron(w.DepthMM), micron(w.RidgeMM), micron(w.GrooveMM)})
 	}
-	number, in := 0, ""
 	for _, m := range f.Marks {
-		name := "hole in " + in
-		if m.Of < 0 {
-			number++
-			in = fmt.Sprintf("%s %d", m.Kind, number)
-			name = in
-		}
 		p.Marks = append(p.Marks, PlanMark{
-			Mark: name, Fate: m.Fate, Cause: m.Cause, NeededMM: micron(m.NeededMM), HeightMM: micron(m.HeightMM), WidthMM: micron(m.WidthMM),
+			Mark: m.Name, Label: m.Label, Kind: m.Kind, Art: m.Art + 1, Speck: m.Speck, Fate: m.Fate, Cause: m.Cause, NeededMM: micron(m.NeededMM), HeightMM: micron(m.HeightMM), WidthMM: micron(m.WidthMM),
 			DepthMM: micron(m.DepthMM), NarrowMM: micron(m.NarrowMM), GapMM: micron(m.GapMM), XMM: micron(m.XMM), YMM: micron(m.YMM),
 		})
 	}

@@ -192,12 +192,13 @@ func (b *build) measure(s *shape, c piece.Choices) {
 		WidthMM: box.W(), DepthMM: box.H(), HeightMM: p.HeightMM,
 		VolumeMM3: p.VolumeMM3, SolidMassG: ch.DensityGML.Scale(p.VolumeMM3 / 1000),
 		ShellVolumeMM3: cav.ShellMM3, FillingVolumeMM3: cav.FillingMM3, CapVolumeMM3: cav.CapMM3,
-		ThinnestShellMM: cav.ThinnestMM, MinDraftDeg: p.MinDraftDeg, UndercutMM3: p.UndercutMM3,
+		ThinnestShellMM: cav.ThinnestMM, MinDraftDeg: p.MinDraftDeg, UndercutMM3: p.UndercutMM3(),
 		PlanForecast: PlanForecast{Marks: []PlanMark{}, AirPockets: []PlanPocket{}, Widths: []PlanWidth{}},
 	}
 	if cav.ThinnestMM > 0 {
 		s.made.plan.ThinnestAtMM = []float64{cav.ThinnestAt.X, cav.ThinnestAt.Y}
 	}
+	s.made.plan.Undercuts = b.planUndercuts(p)
 	mass := ch.DensityGML.Scale((cav.ShellMM3 + cav.CapMM3) / 1000)
 	inner := fill.DensityGML.Scale(cav.FillingMM3 / 1000)
 	mass.Low, mass.Likely, mass.High = mass.Low+inner.Low, mass.Likely+inner.Likely, mass.High+inner.High

@@ -58,7 +58,9 @@ type PlanPiece struct {
 	ThinnestShellMM  float64    `json:"thinnest_shell_mm" doc:"thinnest shell found; 0 for a solid piece"`
 	ThinnestAtMM     []float64  `json:"thinnest_shell_at_mm,omitempty" doc:"where that is: x, y from the middle"`
 	MinDraftDeg      float64    `json:"min_draft_deg" doc:"smallest lean from vertical of a wall"`
-	UndercutMM3      float64    `json:"undercut_volume_mm3" doc:"what the top view of an imported mesh fills"`
+	UndercutMM3      float64    `json:"undercut_volume_mm3" doc:"what the top views of imported meshes fill"`
+
+	Undercuts []PlanUndercut `json:"undercuts" doc:"each imported mesh that has hollows under it"`
 
 	PlanForecast
 }

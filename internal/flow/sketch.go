@@ -34,6 +34,7 @@ type Sketcher struct {
 	designs  *memo[prepared]
 	hollows  *memo[*shape]
 	shapes   *memo[*shape]
+	fine     *memo[*shape]
 	settings *memo[settled]
 }
 
@@ -55,11 +56,12 @@ const (
 	keptHollows  = 48 << 20
 	keptShapes   = 400 << 20
 	keptSettings = 4 << 20
+	keptFine     = 96 << 20
 )
 
 // NewSketcher makes a sketcher for the program version that stands in revisions.
 func NewSketcher(version string) *Sketcher {
-	return &Sketcher{version, newMemo[drawing](keptDrawings), newMemo[prepared](keptDesigns), newMemo[*shape](keptHollows), newMemo[*shape](keptShapes), newMemo[settled](keptSettings)}
+	return &Sketcher{version, newMemo[drawing](keptDrawings), newMemo[prepared](keptDesigns), newMemo[*shape](keptHollows), newMemo[*shape](keptShapes), newMemo[*shape](keptFine), newMemo[settled](keptSettings)}
 }
 
 // Sketch computes the numbers of all stages and the layout of the trays. Parts carry
@@ -106,13 +108,7 @@ func (s *Sketcher) Piece(ctx context.Context, in *Input, design, row int, fine b
 	}
 	own := *sh
 	b.measure(&own, b.c.Pieces[design])
-	if fine {
-		own.made.found = nil
-		if err := b.foresee(ctx, &own); err != nil {
-			return nil, err
-		}
-		h.Findings = append(h.Findings, own.made.found...)
-	}
+	h.Findings = append(h.Findings, b.undercuts(&own, b.c.Pieces[design])...)
 	h.Piece, h.Cavity, h.Plan = own.piece, own.cavity, own.made.plan
 	return h, nil
 }
@@ -125,7 +121,7 @@ func (s *Sketcher) PieceKey(in *Input, design, row int, fine bool) (string, erro
 	}
 	c := b.c.Pieces[design]
 	k := b.hollowKey(b.designKey(design), design, row)
-	return fmt.Sprintf("%x", keyOf(k, c, b.c.Chocolate[c.Chocolate], b.c.Filling[c.Filling], b.c.Forecast, b.c.Printer, b.c.Resin, b.c.Silicone)), nil
+	return fmt.Sprintf("%x", keyOf(k, c, b.c.Chocolate[c.Chocolate], b.c.Filling[c.Filling], b.c.Silicone, b.c.Mould.Safety)), nil
 }
 
 func (s *Sketcher) begin(in *Input, sketch bool) (*build, error) {
@@ -179,6 +175,7 @@ func (s *Sketcher) pieces(b *build) func(context.Context) error {
 			}
 			own.made.item.Cavities = Cavities(c)
 			b.measure(&own, c)
+			b.found(b.undercuts(&own, c))
 			b.take(own.made)
 			return nil
 		})
@@ -206,7 +203,7 @@ func (s *Sketcher) readSVG(ctx context.Context, name string, data []byte) (*svg.
 	return v.d, v.list, err
 }
 
-// hollow is a piece with its cavity; only sketches are kept.
+// hollow is a piece with its cavity; of fine ones only the latest are kept.
 func (s *Sketcher) hollow(ctx context.Context, b *build, d *piece.Design, design [32]byte, i, row int) (*shape, error) {
 	create := func() (*shape, int64, error) {
 		sh, err := b.hollow(ctx, d, made{design: i, row: row}, b.row(row))
@@ -219,9 +216,8 @@ func (s *Sketcher) hollow(ctx context.Context, b *build, d *piece.Design, design
 		}
 		return sh, w, nil
 	}
-	if !b.sketch {
-		sh, _, err := create()
-		return sh, err
+	if !b.sketch { // the forecast of a piece follows its shape
+		return s.fine.get(ctx, b.hollowKey(design, i, row), create)
 	}
 	return s.hollows.get(ctx, b.hollowKey(design, i, row), create)
 }

@@ -473,8 +473,10 @@ export interface PlanPiece {
   thinnest_shell_at_mm?: number[];
   /** Smallest lean from vertical of a wall. */
   min_draft_deg: number;
-  /** What the top view of an imported mesh fills. */
+  /** What the top views of imported meshes fill. */
   undercut_volume_mm3: number;
+  /** Each imported mesh that has hollows under it. */
+  undercuts: PlanUndercut[];
   /** Each connected piece of the art and the holes in it. */
   marks: PlanMark[];
   /** Smaller marks that are not listed. */
@@ -485,7 +487,7 @@ export interface PlanPiece {
   narrowest_groove_mm: number;
   /** Narrowest strokes and gaps at a quarter, half and three quarters of the art's depth. */
   widths: PlanWidth[];
-  /** Height of the tallest mark with which all of this art would survive; 0 without art. */
+  /** Height of the tallest letter with which all letters and their holes would survive; of all marks where the art is no text; 0 without art. */
   smallest_text_mm: number;
   /** Hollows where poured rubber or chocolate may shut air in, largest first. */
   air_pockets: PlanPocket[];
@@ -1267,9 +1269,38 @@ export interface Remedy {
   value: string;
 }
 
+export interface PlanUndercut {
+  /** File. */
+  mesh: string;
+  /** Which art of the piece it is, from 1; 0 for the body. */
+  art: number;
+  /** How far the hollow reaches in under the mesh. */
+  depth_mm: number;
+  /** Of the hollow at its highest. */
+  height_mm: number;
+  /** Of all hollows of this mesh, filled. */
+  volume_mm3: number;
+  /** Its innermost place, from the middle of the piece. */
+  x_mm: number;
+  /** Its innermost place. */
+  y_mm: number;
+  /** Of the rubber around it, as a share of length: its depth over half the piece's width (common practice, no source). */
+  stretch: number;
+  /** Lowest elongation at break divided by mould.stretch_safety. */
+  stretch_allowed: number;
+  /** The rubber would let go of it. */
+  lets_go: boolean;
+}
+
 export interface PlanMark {
-  /** Raised 3, sunk 1, hole in raised 3; numbered in reading order. */
+  /** Its letter and word, or what it is and its number in its drawing: second l of Ottilie, hole of the e of Ottilie, stroke 3 of crest.svg. */
   mark: string;
+  /** The same in a letter or a number, for a picture. */
+  label: string;
+  /** Raised, sunk or hole. */
+  kind: string;
+  /** Which art of the piece it belongs to, from 1; 0 when that is not known. */
+  art: number;
   /** Survives, merges, fills or breaks. */
   fate: string;
   /** What it is that does so: printer, resin, rubber or chocolate. */
@@ -1286,6 +1317,8 @@ export interface PlanMark {
   narrow_mm: number;
   /** Narrowest gap to a neighbour. */
   gap_mm?: number;
+  /** Nowhere as wide as the finest dot that the printer draws: a sliver that nobody will miss. */
+  speck?: boolean;
   /** Its widest place, from the middle of the piece. */
   x_mm: number;
   /** Its widest place, from the middle of the piece. */

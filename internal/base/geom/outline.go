@@ -118,6 +118,11 @@ func (r *Rect) Add(p Vec) {
 // Empty reports whether the rectangle holds nothing.
 func (r Rect) Empty() bool { return r.Max.X < r.Min.X || r.Max.Y < r.Min.Y }
 
+// Holds says whether a point lies in the rectangle, its edges included.
+func (r Rect) Holds(p Vec) bool {
+	return p.X >= r.Min.X && p.X <= r.Max.X && p.Y >= r.Min.Y && p.Y <= r.Max.Y
+}
+
 // W and H are the sides in mm; Center is the middle.
 func (r Rect) W() float64  { return r.Max.X - r.Min.X }
 func (r Rect) H() float64  { return r.Max.Y - r.Min.Y }

@@ -113,9 +113,13 @@ func TestMushroomUndercut(t *testing.T) {
 			t.Fatalf("at %v: height %g, undercut %g, inside %v; want %v", p, h, u, inside, want)
 		}
 	}
-	if len(got.Findings) != 1 || got.Findings[0].Severity != finding.Note {
+	if len(got.Findings) != 0 {
 		t.Errorf("findings %v", got.Findings)
 	}
+	// The rubber reaches in from the cap's rim to the stem: 8 - 3 mm, on samples of
+	// hollowPitchMM at either end.
+	near(t, "depth of the undercut", got.Deepest.DepthMM, 5, 2*hollowPitchMM)
+	near(t, "height of the undercut", got.Deepest.HeightMM, 4, 1e-5)
 }
 
 // A ball is undercut below its equator: its top view fills a cylinder of height r
@@ -137,6 +141,13 @@ func TestBallUndercut(t *testing.T) {
 	// diagonal squared over r.
 	if allowed := (math.Pow(2*math.Pi*r/447, 2) + math.Pow(math.Pi*r/223, 2)) / 8 / r * 1.1; worst > allowed {
 		t.Errorf("the top lies %g mm off the ball, allowed %g", worst, allowed)
+	}
+	// From the point that it stands on to its equator, but for the strip around the
+	// point where it stands less than leastHollowMM above the ground: its radius there
+	// is sqrt(2 r h).
+	strip := math.Sqrt(2 * r * leastHollowMM)
+	if d := got.Deepest.DepthMM; d < r-strip-2*hollowPitchMM || d > r+2*hollowPitchMM {
+		t.Errorf("the ball is undercut by %.2f mm, want %g less up to %.2f", d, r, strip)
 	}
 }
 

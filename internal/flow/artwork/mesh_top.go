@@ -41,6 +41,7 @@ type Top struct {
 	Closed                     bool    // each edge is met as often in one direction as in the other
 	VolumeMM3                  float64 // signed volume of the mesh as placed; meaningless unless Closed
 	UndercutMM3                float64 // volume of the hollows filled; meaningless unless Closed
+	Deepest                    Undercut
 	Findings                   []finding.Finding
 }
 
@@ -84,6 +85,11 @@ func TopView(ctx context.Context, name string, tri Triangles, v View) (*Top, err
 		return nil, err
 	}
 	top.judge(name)
+	if top.Closed && top.UndercutMM3 > small*top.VolumeMM3 && top.VolumeMM3 > 0 {
+		if top.Deepest, err = top.deepest(ctx); err != nil {
+			return nil, err
+		}
+	}
 	return top, nil
 }
 
@@ -115,10 +121,6 @@ func (t *Top) judge(name string) {
 		t.Findings = append(t.Findings, finding.Finding{Severity: finding.Care, Where: name,
 			What: fmt.Sprintf("shells of the mesh overlap, so the undercut of %.1f mm³ is too small", t.UndercutMM3),
 			Do:   "unite the shells, or check the picture of the piece"})
-	case t.UndercutMM3 > small*t.VolumeMM3:
-		t.Findings = append(t.Findings, finding.Finding{Severity: finding.Note, Where: name,
-			What: fmt.Sprintf("an open mould cannot show %.1f mm³ of hollows seen from the side; they are filled", t.UndercutMM3),
-			Do:   "choose another direction for up if too much is lost"})
 	}
 }
 

@@ -58,34 +58,53 @@ func (c Choices) TextSpec(where, text string, sizeMM float64) TextSpec {
 // that no font has, a control character, a text without ink or too long for its
 // limits or its circle.
 func Text(c TextSpec, fonts *Fonts) (geom.Outline, []finding.Finding, error) {
+	t, notes, err := Set(c, fonts)
+	return t.Outline, notes, err
+}
+
+// Letter is one glyph of a text where it was set: usually a letter.
+type Letter struct {
+	Text    string       // its characters: one, or those of a ligature
+	Word    string       // the word that it stands in
+	Outline geom.Outline // in mm, not settled
+}
+
+// Setting is a text that was set, and its letters, which the outline unites.
+type Setting struct {
+	Outline geom.Outline
+	Letters []Letter
+}
+
+// Set is Text that also tells the letters apart, in the order in which they are seen.
+func Set(c TextSpec, fonts *Fonts) (Setting, []finding.Finding, error) {
 	if c.Where == "" {
 		c.Where = "text"
 	}
-	o, notes, err := setText(c, fonts)
+	t, notes, err := setText(c, fonts)
 	if err != nil {
 		if e, ok := err.(*finding.Error); ok && e.File == "" {
 			at := *e
 			if at.Key = c.Where; e.Key != "" && e.Key != c.Where {
 				at.Key += "." + e.Key
 			}
-			return nil, nil, &at
+			return Setting{}, nil, &at
 		}
-		return nil, nil, err
+		return Setting{}, nil, err
 	}
-	return o, notes, nil
+	return t, notes, nil
 }
 
-func setText(c TextSpec, fonts *Fonts) (geom.Outline, []finding.Finding, error) {
+func setText(c TextSpec, fonts *Fonts) (Setting, []finding.Finding, error) {
 	if err := checkSpec(c); err != nil {
-		return nil, nil, err
+		return Setting{}, nil, err
 	}
 	lines, err := textLines(c.Text)
 	if err != nil {
-		return nil, nil, err
+		return Setting{}, nil, err
 	}
 	ft, err := fonts.Find(c.Font)
 	if err != nil {
-		return nil, nil, err
+		return Setting{}, nil, err
 	}
 	sh := fonts.shapers.Get().(*font.Shaper)
 	defer fonts.shapers.Put(sh)
@@ -94,14 +113,14 @@ func setText(c TextSpec, fonts *Fonts) (geom.Outline, []finding.Finding, error) 
 	for i, line := range lines {
 		set, err := s.line(line, i+1)
 		if err != nil {
-			return nil, nil, err
+			return Setting{}, nil, err
 		}
 		l.lines = append(l.lines, set)
 	}
 	notes := s.notes(c.Where)
 	o, fitted, err := l.fit(c)
 	if err != nil {
-		return nil, nil, err
+		return Setting{}, nil, err
 	}
 	if !fitted {
 		notes = append(notes, finding.Finding{Severity: finding.Note, Where: c.Where,
@@ -109,7 +128,11 @@ func setText(c TextSpec, fonts *Fonts) (geom.Outline, []finding.Finding, error) 
 			Do:   "a larger arc_radius_mm makes it larger"})
 	}
 	b := o.Bounds().Center()
-	return o.Transform(geom.Move(-b.X, -b.Y)), notes, nil
+	to := geom.Move(-b.X, -b.Y)
+	for i := range l.letters {
+		l.letters[i].Outline = l.letters[i].Outline.Transform(to)
+	}
+	return Setting{o.Transform(to), l.letters}, notes, nil
 }
 
 func checkSpec(c TextSpec) error {

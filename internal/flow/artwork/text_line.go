@@ -28,6 +28,9 @@ type unitGlyph struct {
 	font  *font.Font
 	glyph font.GID
 	x, y  float64 // origin from the line's start and baseline
+	text  string  // the characters that it shows, alone or with others of its cluster
+	first int     // their place in the line
+	word  string  // the word that it stands in
 }
 
 // line shapes one line of text.
@@ -70,6 +73,7 @@ func (s *setter) line(line []rune, number int) (textLine, error) {
 				before = len(out.units) - 1
 			}
 			u := &out.units[len(out.units)-1]
+			text, word := said(line, run.End, glyphs, glyphs[i].Cluster)
 			for _, g := range glyphs[i:j] {
 				if g.Glyph == 0 && !space {
 					r := line[g.Cluster]
@@ -78,7 +82,7 @@ func (s *setter) line(line []rune, number int) (textLine, error) {
 				}
 				em := run.Font.UnitsPerEm
 				if !space {
-					u.glyphs = append(u.glyphs, unitGlyph{run.Font, g.Glyph, pen + g.X/em, g.Y / em})
+					u.glyphs = append(u.glyphs, unitGlyph{run.Font, g.Glyph, pen + g.X/em, g.Y / em, text, g.Cluster, word})
 				}
 				pen += g.Advance / em
 			}
@@ -88,6 +92,24 @@ func (s *setter) line(line []rune, number int) (textLine, error) {
 	}
 	out.advance = pen
 	return out, nil
+}
+
+// said gives the characters of a cluster, which ends where the next one of its run
+// begins, and the word around them.
+func said(line []rune, end int, glyphs []font.Placed, cluster int) (text, word string) {
+	for _, g := range glyphs {
+		if g.Cluster > cluster && g.Cluster < end {
+			end = g.Cluster
+		}
+	}
+	lo, hi := cluster, end
+	for lo > 0 && !unicode.IsSpace(line[lo-1]) {
+		lo--
+	}
+	for hi < len(line) && !unicode.IsSpace(line[hi]) {
+		hi++
+	}
+	return string(line[cluster:end]), string(line[lo:hi])
 }
 
 // decomposable reports whether any of the characters is another one with a mark

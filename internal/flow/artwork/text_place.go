@@ -17,6 +17,7 @@ type layout struct {
 	align    string
 	leading  float64
 	radiusMM float64
+	letters  []Letter // as they were set
 }
 
 // fit sets the lines as large as the spec allows; fitted is false when an arc's
@@ -41,12 +42,16 @@ func (l *layout) fit(c TextSpec) (o geom.Outline, fitted bool, err error) {
 	if err != nil {
 		return nil, false, err
 	}
+	l.keep(placed)
 	o, err = settle(placed)
 	if err != nil || len(o) == 0 || c.WidthMM == 0 && c.HeightMM == 0 {
 		return o, true, orNoInk(o, err)
 	}
 	// The probe was flattened in another class: what it was off is put right.
 	f := sizeLimit(TextSpec{WidthMM: c.WidthMM, HeightMM: c.HeightMM}, o.Bounds())
+	for i := range l.letters {
+		l.letters[i].Outline = l.letters[i].Outline.Transform(geom.Scale(f, f))
+	}
 	return o.Transform(geom.Scale(f, f)), true, nil
 }
 
@@ -68,6 +73,7 @@ func (l *layout) fitArc(c TextSpec) (o geom.Outline, fitted bool, err error) {
 	if err != nil {
 		return nil, false, err
 	}
+	l.keep(placed)
 	o, err = settle(placed)
 	return o, fitted, orNoInk(o, err)
 }
@@ -186,10 +192,25 @@ func (l *layout) checkArc(size float64) error {
 	return nil
 }
 
+// keep remembers the letters that the text's outline is made of.
+func (l *layout) keep(placed []placedGlyph) {
+	l.letters = nil
+	for i, g := range placed {
+		if i > 0 && placed[i-1].line == g.line && placed[i-1].letter.first == g.letter.first { // a letter of several glyphs
+			last := &l.letters[len(l.letters)-1]
+			last.Outline = append(last.Outline[:len(last.Outline):len(last.Outline)], g.outline...)
+			continue
+		}
+		l.letters = append(l.letters, Letter{g.letter.text, g.letter.word, g.outline})
+	}
+}
+
 // placedGlyph is one glyph in mm at its place.
 type placedGlyph struct {
 	outline geom.Outline
 	box     geom.Rect
+	letter  unitGlyph
+	line    int
 }
 
 // shapes puts every glyph to its place at a size in mm to the em.
@@ -219,7 +240,7 @@ func (l *layout) shapes(size float64, step int) ([]placedGlyph, error) {
 					continue
 				}
 				o := l.place(s.Outline, u, g, start, i, size)
-				out = append(out, placedGlyph{o, o.Bounds()})
+				out = append(out, placedGlyph{o, o.Bounds(), g, i})
 			}
 		}
 	}

@@ -6,13 +6,17 @@ import (
 	"strconv"
 
 	"mouldwright/internal/base/finding"
+	"mouldwright/internal/base/geom"
 	"mouldwright/internal/flow/piece"
 )
 
 // findings words what the person should look at: one finding for each fate, for walls,
 // for steps, and for places to brush.
 func (f *Forecast) findings(p *piece.Piece, m Means, c Choices) []finding.Finding {
-	w := words{p, m.Design}
+	w := words{p: p, design: m.Design, font: m.HasFont, top: topBox(p, m.Design)}
+	if w.font == nil {
+		w.font = func(string) bool { return false }
+	}
 	var list []finding.Finding
 	for _, fate := range []string{Breaks, Merges, Fills} {
 		if g, ok := f.fate(w, fate, c); ok {
@@ -43,6 +47,8 @@ const (
 type words struct {
 	p      *piece.Piece
 	design piece.Choices
+	font   func(name string) bool // is built in
+	top    geom.Rect              // where art may stand
 }
 
 func (w words) key(format string, args ...any) string {
@@ -61,42 +67,26 @@ func (w words) at(x, y float64) finding.Place {
 	return finding.Place{Piece: w.p.Name, XMM: round(x, 0.01), YMM: round(y, 0.01)}
 }
 
-func round(v, to float64) float64 { return math.Round(v/to) * to }
+func round(v, to float64) float64 { return math.Round(v/to) / (1 / to) }
 
 // value is a number as the job file has it.
 func value(v float64) string { return strconv.FormatFloat(round(v, 0.001), 'g', 6, 64) }
 
-// artOf is the index of the art whose box holds a place: the one art, or the nearest
-// of the asked side; -1 without art.
-func (w words) artOf(k Mark) int {
-	side, best, index := k.Kind, math.Inf(1), -1
-	if side == "hole" {
-		side = ""
-	}
-	for i, a := range w.design.Art {
-		if side != "" && a.Side != side {
-			continue
-		}
-		if d := math.Hypot(a.XMM*w.p.Scale-k.XMM, a.YMM*w.p.Scale-k.YMM); d < best {
-			best, index = d, i
-		}
-	}
-	return index
-}
-
-// fate is the finding about all marks of one fate; its place is the worst of them.
+// fate is the finding about all marks of one fate, whose place is the worst of them.
+// Specks are none: nobody drew them on purpose.
 func (f *Forecast) fate(w words, fate string, c Choices) (finding.Finding, bool) {
-	n, worst := 0, -1
+	var hit []int
+	worst := -1
 	for i, k := range f.Marks {
-		if k.Fate != fate {
+		if k.Fate != fate || k.Speck {
 			continue
 		}
-		n++
+		hit = append(hit, i)
 		if worst < 0 || k.NeededMM*f.Marks[worst].HeightMM > f.Marks[worst].NeededMM*k.HeightMM {
 			worst = i
 		}
 	}
-	if n == 0 {
+	if worst < 0 {
 		return finding.Finding{}, false
 	}
 	k := f.Marks[worst]
@@ -104,44 +94,126 @@ func (f *Forecast) fate(w words, fate string, c Choices) (finding.Finding, bool)
 	what := map[string]string{
 		Breaks: "%d of %d marks will break or not come out",
 		Merges: "%d of %d marks run together with a neighbour",
-		Fills:  "%d of %d marks close: holes in letters, or sunk strokes",
+		Fills:  "%d of %d marks close",
 	}[fate]
 	g := finding.Finding{Severity: finding.Care, Where: w.where(w.key("art")), At: w.at(k.XMM, k.YMM)}
-	g.What = fmt.Sprintf(what, n, len(f.Marks)) + fmt.Sprintf("; the worst, a %s mark %.1f mm high, has strokes of %.2f mm and needs %.2f mm (%s)",
-		k.Kind, k.HeightMM, k.NarrowMM, math.Max(k.narrowest, k.NarrowMM), w.because(k, c))
+	g.What = fmt.Sprintf(what, len(hit), len(f.Marks)) + fmt.Sprintf(": '%s'; the worst, %.1f mm high, has strokes of %.2f mm and needs %.2f mm (%s)",
+		f.named(hit, worst), k.HeightMM, k.NarrowMM, math.Max(k.narrowest, k.NarrowMM), w.because(k, c))
 	if k.Kind == "hole" {
-		g.What = fmt.Sprintf(what, n, len(f.Marks)) + fmt.Sprintf("; the worst, a hole %.1f mm high and %.2f mm wide, needs %.2f mm (%s)",
-			k.HeightMM, k.NarrowMM, math.Max(k.narrowest, k.NarrowMM), w.because(k, c))
+		g.What = fmt.Sprintf(what, len(hit), len(f.Marks)) + fmt.Sprintf(": '%s'; the worst, %.1f mm high and %.2f mm wide, needs %.2f mm (%s)",
+			f.named(hit, worst), k.HeightMM, k.NarrowMM, math.Max(k.narrowest, k.NarrowMM), w.because(k, c))
 	}
-	g.Do = fmt.Sprintf("make the art %.2f times as large, or its strokes bolder", ceil(factor, 0.05))
-	i := w.artOf(k)
-	if i < 0 {
+	if k.Art < 0 || k.Art >= len(w.design.Art) {
+		g.Do = fmt.Sprintf("make the art %.2f times as large, or its strokes bolder", ceil(factor, 0.05))
 		return g, true
 	}
-	a := w.design.Art[i]
-	g.Where = w.where(w.key("art[%d].width_mm", i+1))
+	f.mend(&g, w, k, factor, c)
+	return g, true
+}
+
+// named lists marks by their names, the worst first, up to three.
+func (f *Forecast) named(hit []int, worst int) string {
+	const most = 3
+	s, n := f.Marks[worst].Name, 1
+	for _, i := range hit {
+		if i != worst && n < most {
+			s += ", " + f.Marks[i].Name
+			n++
+		}
+	}
+	if more := len(hit) - n; more > 0 {
+		s += fmt.Sprintf(" and %d more", more)
+	}
+	return s
+}
+
+// mend finds the change of the mark's art with which it would survive: less depth
+// where only the depth is too much for its width, else the font's bold cut, else a
+// larger size, if it still fits on the top.
+func (f *Forecast) mend(g *finding.Finding, w words, k Mark, factor float64, c Choices) {
+	a := w.design.Art[k.Art]
+	key := func(name string) string { return w.key("art[%d].%s", k.Art+1, name) }
+	g.Where = w.where(key("width_mm"))
+	larger := fmt.Sprintf("make the art %.2f times as large, or its strokes bolder", ceil(factor, 0.05))
+	if fits := f.mostFactor(w, k.Art); factor > fits {
+		larger = fmt.Sprintf("make its strokes bolder or leave them out, or choose a larger piece: art %.2f times as large does not fit on this top", ceil(factor, 0.05))
+		if a.Text != "" {
+			larger = fmt.Sprintf("choose a bolder font, a shorter text or a larger piece: letters %.2f times as large do not fit on this top", ceil(factor, 0.05))
+		}
+	} else {
+		switch {
+		case a.WidthMM > 0 && a.HeightMM > 0: // the smaller scale wins: one number is no remedy
+		case a.WidthMM > 0:
+			g.Remedy = finding.Remedy{Key: key("width_mm"), Value: value(ceil(a.WidthMM*factor, 0.1))}
+		case a.HeightMM > 0:
+			g.Where = w.where(key("height_mm"))
+			g.Remedy = finding.Remedy{Key: key("height_mm"), Value: value(ceil(a.HeightMM*factor, 0.1))}
+		}
+	}
+	g.Do = larger
+	if bold := bolder(a, w.font); bold != "" && k.Kind == "raised" {
+		g.Remedy = finding.Remedy{Key: key("font"), Value: strconv.Quote(bold)}
+		g.Do = "set it in " + bold + ", or " + larger
+	}
 	ratio := c.ChocolateRatio
 	if k.Kind != "raised" {
 		ratio = c.RubberRatio
 	}
-	// Where only the depth is too much for the width, less depth is the remedy.
-	if shallow := math.Floor(k.NarrowMM*ratio*20) / 20; fate != Merges && k.narrowest > k.NarrowMM && k.DepthMM > ratio*k.NarrowMM &&
+	if shallow := math.Floor(k.NarrowMM*ratio*20) / 20; k.Fate != Merges && k.narrowest > k.NarrowMM && k.DepthMM > ratio*k.NarrowMM &&
 		k.NarrowMM >= w.flatNeed(k, c) && shallow >= 0.1 {
-		g.Remedy = finding.Remedy{Key: w.key("art[%d].depth_mm", i+1), Value: value(shallow / w.p.Scale)}
-		g.Do += fmt.Sprintf(", or set depth_mm to %s", g.Remedy.Value)
-		return g, true
+		g.Remedy = finding.Remedy{Key: key("depth_mm"), Value: value(shallow / w.p.Scale)}
+		g.Where = w.where(key("depth_mm"))
+		g.Do = fmt.Sprintf("set depth_mm to %s, or %s", g.Remedy.Value, larger)
 	}
-	switch {
-	case a.WidthMM > 0:
-		g.Remedy = finding.Remedy{Key: w.key("art[%d].width_mm", i+1), Value: value(ceil(a.WidthMM*factor, 0.1))}
-	case a.HeightMM > 0:
-		g.Where = w.where(w.key("art[%d].height_mm", i+1))
-		g.Remedy = finding.Remedy{Key: w.key("art[%d].height_mm", i+1), Value: value(ceil(a.HeightMM*factor, 0.1))}
+}
+
+// mostFactor is how many times as large an art may become before it leaves the top,
+// the box of what stands no lower than its rim.
+func (f *Forecast) mostFactor(w words, art int) float64 {
+	own := geom.EmptyRect()
+	for _, m := range f.Marks {
+		if m.Art == art && m.Of < 0 {
+			own.Add(geom.Vec{X: m.BoxX, Y: m.BoxY})
+			own.Add(geom.Vec{X: m.BoxX + m.WidthMM, Y: m.BoxY + m.HeightMM})
+		}
 	}
-	if a.WidthMM > 0 && a.HeightMM > 0 { // the smaller scale wins: one number is no remedy
-		g.Remedy = finding.Remedy{}
+	top := w.top
+	if own.Empty() || top.Empty() {
+		return math.Inf(1)
 	}
-	return g, true
+	c := own.Center()
+	most := math.Inf(1)
+	for _, s := range [][2]float64{{own.W() / 2, top.Max.X - c.X}, {own.W() / 2, c.X - top.Min.X}, {own.H() / 2, top.Max.Y - c.Y}, {own.H() / 2, c.Y - top.Min.Y}} {
+		if s[0] > 0 {
+			most = math.Min(most, s[1]/s[0])
+		}
+	}
+	return most
+}
+
+// topBox is the box of the body above its rim and edge, where art may stand.
+func topBox(p *piece.Piece, c piece.Choices) geom.Rect {
+	low := p.BodyMM - 0.05
+	if c.Top != "flat" {
+		low -= c.RiseMM * p.Scale
+	}
+	box := geom.EmptyRect()
+	for j := range p.Body.H {
+		row := p.Body.Row(j)
+		i0, i1 := 0, len(row)-1
+		for i0 < len(row) && float64(row[i0]) < low {
+			i0++
+		}
+		if i0 == len(row) {
+			continue
+		}
+		for float64(row[i1]) < low {
+			i1--
+		}
+		box.Add(p.Body.XY(i0, j))
+		box.Add(p.Body.XY(i1, j))
+	}
+	return box
 }
 
 // flatNeed is the width that a mark needs whatever its depth.
@@ -152,7 +224,7 @@ func (w words) flatNeed(k Mark, c Choices) float64 {
 	return c.RubberMM
 }
 
-func ceil(v, to float64) float64 { return math.Ceil(v/to-1e-9) * to }
+func ceil(v, to float64) float64 { return math.Ceil(v/to-1e-9) / (1 / to) }
 
 // because names the rule behind a fate, with its key.
 func (w words) because(k Mark, c Choices) string {
@@ -174,7 +246,7 @@ func (w words) because(k Mark, c Choices) string {
 
 // walls is the finding about draft.
 func (f *Forecast) walls(w words, c Choices) finding.Finding {
-	g := finding.Finding{Severity: finding.Care, Where: w.where(w.key("draft_deg")),
+	g := finding.Finding{Severity: finding.Care, Where: w.where(w.key("draft_deg")), At: w.at(f.SteepAt.X, f.SteepAt.Y),
 		What: fmt.Sprintf("%.0f %% of the wall area leans less than %g degrees (rule of thumb forecast.least_draft_deg), the least %.1f degrees", 100*f.BelowDraftShare, c.DraftDeg, w.p.MinDraftDeg),
 		Do:   fmt.Sprintf("give walls %g degrees or more", c.DraftDeg)}
 	if w.design.DraftDeg < c.DraftDeg && w.design.Outline != "mesh" {
@@ -193,14 +265,20 @@ func (f *Forecast) walls(w words, c Choices) finding.Finding {
 
 // steps is the finding about layer lines that will show.
 func (f *Forecast) steps(w words, layerMM float64, c Choices) finding.Finding {
-	g := finding.Finding{Severity: finding.Note, Where: w.where("printer.layer_mm"),
+	g := finding.Finding{Severity: finding.Note, Where: w.design.Name + ": printer.layer_mm", At: w.at(f.StepsAt.X, f.StepsAt.Y),
 		What: fmt.Sprintf("layer steps of %.0f µm will show on %.0f %% of the surface (terraces wider than forecast.visible_step_mm, %g mm)", 1000*f.Finish.CuspMM, 100*f.Finish.SteppedShare, c.EyeMM),
 		Do:   fmt.Sprintf("seal the print with a coat of %.3f mm", f.Finish.HideCoatMM)}
 	if f.Finish.HideLayerMM >= 0.01 { // thinner layers no printer makes
 		g.Do += fmt.Sprintf(", print layers of %.3f mm", math.Floor(f.Finish.HideLayerMM*1000)/1000)
 	}
 	if w.design.Top != "flat" {
-		g.Do += ", or choose a flat top"
+		g.Do += ", choose a flat top"
+	}
+	for _, a := range w.design.Art {
+		if a.Profile == "round" {
+			g.Do += ", or give the art another profile than round"
+			break
+		}
 	}
 	if coat := ceil(f.Finish.HideCoatMM, 0.005); coat <= 0.5 {
 		g.Remedy = finding.Remedy{Key: "forecast.coat_mm", Value: value(coat)}

@@ -20,6 +20,7 @@ import (
 
 	"mouldwright/internal/base/field"
 	"mouldwright/internal/base/finding"
+	"mouldwright/internal/base/geom"
 	"mouldwright/internal/base/material"
 	"mouldwright/internal/base/unit"
 	"mouldwright/internal/flow/piece"
@@ -51,7 +52,8 @@ type Means struct {
 	Resin     material.Resin
 	Silicone  material.Silicone
 	Chocolate material.Chocolate
-	Design    piece.Choices // where keys in findings and remedies are looked up
+	Design    piece.Choices          // where keys in findings and remedies are looked up
+	HasFont   func(name string) bool // says which fonts are built in; nil: none is known
 }
 
 // Forecast is what will become of one piece.
@@ -62,13 +64,15 @@ type Forecast struct {
 
 	NarrowestRidgeMM  float64 // raised in the chocolate, at mid-depth of the art; 0 without art
 	NarrowestGrooveMM float64 // between raised strokes, inside them, or sunk
-	SmallestTextMM    float64 // height at which every mark of this art would survive; 0 without
+	SmallestTextMM    float64 // height of the tallest letter (of a mark, without text) with which all would survive; 0 without
 
 	RubberPockets    []Pocket // where the poured rubber may shut air in on the master
 	ChocolatePockets []Pocket // where the poured chocolate may, in the mould
 
-	BelowDraftShare float64 // share of wall area (steeper than 45 degrees) that leans less than the rule
+	BelowDraftShare float64  // share of wall area (steeper than 45 degrees) that leans less than the rule
+	SteepAt         geom.Vec // the steepest wall; 0, 0 without one
 	Finish          Finish
+	StepsAt         geom.Vec   // in the middle of the largest place where layer steps show; 0, 0 without one
 	SizeShare       unit.Range // size of the chocolate against the drawn one, from the spread of both shrinkages
 }
 
@@ -87,6 +91,14 @@ func Make(ctx context.Context, p *piece.Piece, m Means, c Choices) (*Forecast, [
 	}
 	f.BelowDraftShare = s.belowShare(c.DraftDeg)
 	f.Finish = s.finish(m.Printer.LayerMM, c)
+	if f.BelowDraftShare >= wallShare {
+		f.SteepAt = steepest(p.Relief)
+	}
+	if f.Finish.SteppedShare >= steppedShare {
+		if f.StepsAt, err = steppedAt(ctx, p.Relief, m.Printer.LayerMM, c); err != nil {
+			return nil, nil, err
+		}
+	}
 	art := drawnArt(p)
 	if art != nil {
 		made, err := copied(ctx, art, p.BodyMM, m, c)

@@ -21,17 +21,25 @@ const (
 // or a hole inside one.
 type Mark struct {
 	Kind      string  // raised, sunk or hole
+	Name      string  // "second l of Ottilie", "hole of the e of Ottilie", "stroke 3 of crest.svg"
+	Label     string  // the same in a letter or a number, for a picture
+	Art       int     // index of the art that it belongs to; -1 when that is not known
 	Of        int     // index of the mark that a hole is in; -1
 	XMM, YMM  float64 // its widest place on the piece
+	BoxX      float64 // left edge of its box
+	BoxY      float64 // front edge of its box
 	WidthMM   float64 // of its box
 	HeightMM  float64 // of its box: for a letter without descender the letter's height
 	DepthMM   float64 // how far it stands above or under the body
 	NarrowMM  float64 // its narrow strokes: a tenth of its middle line is narrower
+	WidestMM  float64 // at its widest place
+	Speck     bool    // nowhere as wide as the finest dot that the exposure draws: nobody drew it on purpose
 	GapMM     float64 // narrowest gap to another mark nearby; 0 without
 	Fate      string
 	Cause     string  // of a fate that is not to survive: printer, chocolate, rubber, resin
 	NeededMM  float64 // least height of its box with which it would survive at this depth
 	narrowest float64 // width that its strokes need
+	letter    bool    // of a text
 }
 
 // Bounds of what is told apart.
@@ -62,9 +70,9 @@ func (f *Forecast) judgeArt(ctx context.Context, art, made *field.Field, p *piec
 		}
 		coarse := thinned(drawn, max(1, int(sidePitchMM/drawn.PitchMM+1e-9)))
 		for _, part := range []float64{0.25, 0.5, 0.75} {
-			on, off := robust(half.inside), robust(half.outside)
+			on, off := robust(half.inside, need.prints()), robust(half.outside, need.prints())
 			if part != 0.5 {
-				if on, off, err = narrowest(ctx, coarse, float32(part*top)); err != nil {
+				if on, off, err = narrowest(ctx, coarse, float32(part*top), need.prints()); err != nil {
 					return err
 				}
 			}
@@ -80,12 +88,22 @@ func (f *Forecast) judgeArt(ctx context.Context, art, made *field.Field, p *piec
 		}
 	}
 	f.sortMarks()
-	for _, k := range f.Marks {
-		if k.Kind != "hole" {
-			f.SmallestTextMM = math.Max(f.SmallestTextMM, k.NeededMM)
-		}
-	}
+	f.nameMarks(p, m.Design)
+	f.SmallestTextMM = f.smallest(len(p.Letters) > 0)
 	return nil
+}
+
+// smallest is the height that the tallest mark needs for all of them to survive when
+// they are scaled together; of letters alone where there are some.
+func (f *Forecast) smallest(letters bool) float64 {
+	tallest, factor := 0.0, 0.0
+	for _, k := range f.Marks {
+		if k.Speck || letters && !k.letter {
+			continue
+		}
+		tallest, factor = math.Max(tallest, k.HeightMM), math.Max(factor, k.NeededMM/k.HeightMM)
+	}
+	return tallest * factor
 }
 
 // least is the smaller of two widths of which 0 means none.

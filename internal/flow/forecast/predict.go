@@ -26,6 +26,23 @@ func copied(ctx context.Context, art *field.Field, bodyMM float64, m Means, c Ch
 // likely shrinkages are made up for in the master. Heights where the piece has none
 // stay 0.
 func Predict(ctx context.Context, p *piece.Piece, m Means, c Choices) (*field.Field, error) {
+	z, err := Smooth(ctx, p, m, c)
+	if err != nil {
+		return nil, err
+	}
+	return z, layered(ctx, z, m.Printer.LayerMM, c.CoatMM)
+}
+
+// Layered is a copy of heights with the steps of layers, as far as a coat does not
+// level them.
+func Layered(ctx context.Context, smooth *field.Field, layerMM, coatMM float64) (*field.Field, error) {
+	z := field.New(smooth.Grid)
+	copy(z.Z, smooth.Z)
+	return z, layered(ctx, z, layerMM, coatMM)
+}
+
+// Smooth is Predict without the steps of the layers.
+func Smooth(ctx context.Context, p *piece.Piece, m Means, c Choices) (*field.Field, error) {
 	if err := check(p, m, c); err != nil {
 		return nil, err
 	}
@@ -41,7 +58,7 @@ func Predict(ctx context.Context, p *piece.Piece, m Means, c Choices) (*field.Fi
 		}
 		z.Add(made)
 	}
-	return z, layered(ctx, z, m.Printer.LayerMM, c.CoatMM)
+	return z, nil
 }
 
 // Difference is how far the predicted relief lies above the drawn one, in µm.

@@ -132,7 +132,7 @@ func TestCoat(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	ridge, _, err := narrowest(bg, a, 0.4)
+	ridge, _, err := narrowest(bg, a, 0.4, 0)
 	if err != nil || math.Abs(ridge-0.7) > pitch || math.Abs(highest(a)-0.8) > 1e-6 {
 		t.Errorf("0.5 mm under a coat of 0.1 mm is %.3f mm wide, %.3f mm high (%v)", ridge, highest(a), err)
 	}

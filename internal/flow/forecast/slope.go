@@ -106,6 +106,24 @@ func (s *slopes) belowShare(draftDeg float64) float64 {
 	return below / all
 }
 
+// Looks of a surface.
+const (
+	glossy = iota
+	satin
+	stepped
+)
+
+// finishOf is the look of a surface of that slope (rise by run).
+func finishOf(slope, layerMM float64, c Choices) int {
+	switch {
+	case slope < levelSlope || layerMM/math.Sqrt(1+slope*slope) <= c.CoatMM:
+		return glossy
+	case layerMM/slope <= c.EyeMM:
+		return satin
+	}
+	return stepped
+}
+
 // finish sorts the area by what its steps look like.
 func (s *slopes) finish(layerMM float64, c Choices) Finish {
 	var f Finish
@@ -114,15 +132,14 @@ func (s *slopes) finish(layerMM float64, c Choices) Finish {
 	var stepped []bin
 	s.each(func(slope, area float64) {
 		all += area
-		cusp := layerMM / math.Sqrt(1+slope*slope)
-		switch {
-		case slope < levelSlope || cusp <= c.CoatMM:
+		switch finishOf(slope, layerMM, c) {
+		case glossy:
 			f.GlossyShare += area
-		case layerMM/slope <= c.EyeMM:
+		case satin:
 			f.SatinShare += area
 		default:
 			f.SteppedShare += area
-			f.CuspMM = math.Max(f.CuspMM, cusp)
+			f.CuspMM = math.Max(f.CuspMM, layerMM/math.Sqrt(1+slope*slope))
 			stepped = append(stepped, bin{slope, area})
 		}
 	})

@@ -198,7 +198,9 @@ func (s *survey) mark(p *part, kind string) Mark {
 	if narrow == 0 {
 		narrow = 2*float64(p.widest) - g.PitchMM
 	}
+	corner, widest := g.XY(p.i0, p.j0), 2*float64(p.widest)-g.PitchMM
 	return Mark{
+		BoxX: corner.X, BoxY: corner.Y, WidestMM: widest, Speck: widest < s.need.prints(),
 		Kind: kind, Of: -1, XMM: at.X, YMM: at.Y, DepthMM: float64(p.depth), NarrowMM: narrow,
 		WidthMM: float64(p.i1-p.i0+1) * g.PitchMM, HeightMM: float64(p.j1-p.j0+1) * g.PitchMM, Fate: Survives,
 	}

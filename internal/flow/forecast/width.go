@@ -68,19 +68,52 @@ func across(z []float32, k, step int, p float32) (slope2, off float32) {
 // ground.
 const widestGap = 3
 
-// robust is the narrowest of a set's widths but for tips, 0 without widths. d is as for
-// medial.
-func robust(d *field.Field) float64 {
+// A wedge that opens by more than twice taperSlope (14 degrees) is no groove or stroke:
+// where two strokes part, the ground between them is as narrow as one likes, and nobody
+// misses its tip. It is looked at over taperReach samples to each side, so that
+// a middle line between two samples (one sample's difference) does not pass for a taper.
+const (
+	taperSlope = 0.12
+	taperReach = 6
+)
+
+// finestMM is the length that places must have together which are narrower than what
+// the printer draws: under it they are tips and slivers, which nobody drew.
+const finestMM = 1.0
+
+// robust is the narrowest of a set's widths but for tips, tapers and slivers, 0 without
+// widths. d is as for medial; finest is the narrowest width that is printed, in mm.
+func robust(d *field.Field, finest float64) float64 {
 	var w []float32
-	medial(d, func(_ int, mm float32) {
-		if mm <= widestGap {
+	fine := 0
+	medial(d, func(k int, mm float32) {
+		if mm <= widestGap && !tapers(d, k) {
 			w = append(w, mm)
+			if float64(mm) < finest {
+				fine++
+			}
 		}
 	})
+	slices.Sort(w)
+	if float64(fine)*d.PitchMM < finestMM {
+		w = w[fine:]
+	}
 	if len(w) == 0 {
 		return 0
 	}
 	return percentile(w, max(narrowShare, min(0.5, tipMM/d.PitchMM/float64(len(w)))))
+}
+
+// tapers says whether a set's width changes along its middle line at sample k.
+func tapers(d *field.Field, k int) bool {
+	i, j := k%d.W, k/d.W
+	if i < taperReach || j < taperReach || i >= d.W-taperReach || j >= d.H-taperReach {
+		return false
+	}
+	x := float64(d.Z[k+taperReach] - d.Z[k-taperReach])
+	y := float64(d.Z[k+taperReach*d.W] - d.Z[k-taperReach*d.W])
+	most := taperSlope * 2 * taperReach * d.PitchMM
+	return x*x+y*y > most*most
 }
 
 // percentile is the value below which the given share lies; 0 without values. It
@@ -95,7 +128,7 @@ func percentile(w []float32, share float64) float64 {
 
 // narrowest is the narrowest ridge and groove at height t of the art, which is
 // negative under the body.
-func narrowest(ctx context.Context, a *field.Field, t float32) (ridge, groove float64, err error) {
+func narrowest(ctx context.Context, a *field.Field, t float32, finest float64) (ridge, groove float64, err error) {
 	set := a.Above(t)
 	outside, err := field.Distance(ctx, set) // over the grooves
 	if err != nil {
@@ -105,5 +138,5 @@ func narrowest(ctx context.Context, a *field.Field, t float32) (ridge, groove fl
 	if err != nil {
 		return 0, 0, err
 	}
-	return robust(inside), robust(outside), nil
+	return robust(inside, finest), robust(outside, finest), nil
 }

@@ -41,7 +41,7 @@ func strip(width, deg, h float64) *field.Field {
 func TestBarIsAsWideAsDrawn(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		w := rapid.Float64Range(0.15, 1.5).Draw(t, "w")
-		ridge, _, err := narrowest(bg, strip(w, rapid.Float64Range(0, 180).Draw(t, "deg"), 0.8), 0.4)
+		ridge, _, err := narrowest(bg, strip(w, rapid.Float64Range(0, 180).Draw(t, "deg"), 0.8), 0.4, 0)
 		// The narrowest of all places: a sample more may be off at one edge.
 		if err != nil || ridge < w-2*pitch || ridge > w+pitch {
 			t.Fatalf("a bar of %.3f mm is %.3f mm wide (%v)", w, ridge, err)
@@ -60,7 +60,7 @@ func TestSlotIsAsWideAsDrawn(t *testing.T) {
 				}
 			}
 		}
-		ridge, groove, err := narrowest(bg, f, 0.25)
+		ridge, groove, err := narrowest(bg, f, 0.25, 0)
 		if err != nil || math.Abs(groove-w) > pitch || math.Abs(ridge-0.8) > pitch {
 			t.Errorf("slot %.3f, bars 0.8 mm: found %.3f and %.3f (%v)", w, groove, ridge, err)
 		}
@@ -147,4 +147,29 @@ func TestLabelAgainstFlood(t *testing.T) {
 			t.Fatalf("%d parts %v, want %d %v", got.n, got.of, n, want)
 		}
 	})
+}
+
+// Two round islands that touch: the ground between them narrows to nothing, but no
+// groove that anyone drew is there. A slot that stays narrow is one.
+func TestWedgeBetweenRoundsIsNoGroove(t *testing.T) {
+	draw := func(in func(x, y float64) bool) *field.Field {
+		f := field.New(field.Grid{W: 401, H: 321, PitchMM: pitch, X0: -5, Y0: -4})
+		for k := range f.Z {
+			if q := f.XY(k%f.W, k/f.W); in(q.X, q.Y) {
+				f.Z[k] = 0.5
+			}
+		}
+		return f
+	}
+	rounds := func(x, y float64) bool { return math.Hypot(x-2, y) < 2.02 || math.Hypot(x+2, y) < 2.02 }
+	_, groove, err := narrowest(bg, draw(rounds), 0.25, 0.09)
+	if err != nil || groove != 0 && groove < 0.3 {
+		t.Errorf("touching rounds have a groove of %.3f mm (%v)", groove, err)
+	}
+	slot := func(x, y float64) bool {
+		return math.Abs(x) < 4 && math.Abs(y) < 3 && !(math.Abs(x) < 0.1 && math.Abs(y) < 2)
+	}
+	if _, groove, err = narrowest(bg, draw(slot), 0.25, 0.09); err != nil || math.Abs(groove-0.2) > pitch {
+		t.Errorf("a slot of 0.2 mm is %.3f mm wide (%v)", groove, err)
+	}
 }

@@ -168,15 +168,15 @@ func stretch(thickMM float64, c Choices, halfWidthMM float64) (unit.Range, strin
 	bend := thickMM / 2 / (c.PeelMM + thickMM/2)
 	out := unit.Range{Low: bend, Likely: bend * (1 + holeFactor) / 2, High: bend * holeFactor}
 	why := fmt.Sprintf("bent back to a radius of %g mm; up to %g times that at the edge of a cavity", c.PeelMM, holeFactor)
-	if u := undercut(c.UndercutMM, halfWidthMM); u > out.High {
+	if u := UndercutStretch(c.UndercutMM, halfWidthMM); u > out.High {
 		return unit.Sure(u), fmt.Sprintf("an undercut of %g mm over half a piece's width, %.3g mm", c.UndercutMM, halfWidthMM)
 	}
 	return out, why
 }
 
-// undercut is the stretch at an undercut: its depth over half the width of the piece
+// UndercutStretch is the stretch at an undercut: its depth over half the width of the piece
 // (common practice, no source).
-func undercut(depthMM, halfWidthMM float64) float64 {
+func UndercutStretch(depthMM, halfWidthMM float64) float64 {
 	if depthMM == 0 || halfWidthMM <= 0 {
 		return 0
 	}

@@ -14,44 +14,63 @@ import (
 // of its parts is set. Each is given the box to fit into, of which one side may be
 // 0 and then is free, and the pitch of the piece.
 type art struct {
-	outline func(ctx context.Context, widthMM, heightMM float64) (geom.Outline, []finding.Finding, error)
+	outline func(ctx context.Context, widthMM, heightMM float64) (artwork.Setting, []finding.Finding, error) // without letters where it is no text
 	tone    func(ctx context.Context, widthMM, heightMM, pitchMM float64) (*field.Field, []finding.Finding, error)
-	view    func(ctx context.Context, widthMM, heightMM, pitchMM float64) (*field.Field, []finding.Finding, error)
+	view    func(ctx context.Context, widthMM, heightMM, pitchMM float64) (*artwork.Top, []finding.Finding, error)
 }
 
-// raise scales the art into its box, turns it, moves it to its place and gives its
-// heights 0..depth on the part of the grid that it needs. strokeMM is the mean width
-// of an outline's strokes, twice its area by its perimeter; 0 for other art.
-func (t art) raise(ctx context.Context, a artwork.Choices, pitchMM float64) (f *field.Field, strokeMM float64, list []finding.Finding, err error) {
+// raised is art in its place.
+type raised struct {
+	relief   *field.Field     // 0..depth, on the part of the grid that it needs
+	strokeMM float64          // mean width of an outline's strokes, twice its area by its perimeter; 0 for other art
+	letters  []artwork.Letter // of a text
+	undercut artwork.Undercut // of a mesh
+}
+
+// raise scales the art into its box, turns it, moves it to its place and raises it.
+func (t art) raise(ctx context.Context, a artwork.Choices, pitchMM float64) (r raised, list []finding.Finding, err error) {
 	if t.outline != nil {
-		o, list, err := t.outline(ctx, a.WidthMM, a.HeightMM)
+		t, list, err := t.outline(ctx, a.WidthMM, a.HeightMM)
 		if err != nil {
-			return nil, 0, nil, err
+			return r, nil, err
 		}
-		o = centred(o).Transform(geom.Turn(a.TurnDeg).Then(geom.Move(a.XMM, a.YMM)))
+		c := t.Outline.Bounds().Center()
+		to := geom.Move(-c.X, -c.Y).Then(geom.Turn(a.TurnDeg)).Then(geom.Move(a.XMM, a.YMM))
+		o := t.Outline.Transform(to)
+		for _, l := range t.Letters {
+			l.Outline = l.Outline.Transform(to)
+			r.letters = append(r.letters, l)
+		}
 		foot := relief.OutsideMM(a.DepthMM, a.Profile, a.DraftDeg, pitchMM)
 		g := field.Around(o.Bounds().Grow(foot+pitchMM), pitchMM)
-		f, err := relief.FromOutline(ctx, g, o, a.DepthMM, a.Profile, a.DraftDeg)
-		return f, 2 * o.Area() / o.Perimeter(), list, err
+		r.relief, err = relief.FromOutline(ctx, g, o, a.DepthMM, a.Profile, a.DraftDeg)
+		r.strokeMM = 2 * o.Area() / o.Perimeter()
+		return r, list, err
 	}
-	sample := t.tone
-	if sample == nil {
-		sample = t.view
-	}
-	if f, list, err = sample(ctx, a.WidthMM, a.HeightMM, pitchMM); err != nil {
-		return nil, 0, nil, err
+	var f *field.Field
+	if t.view != nil {
+		var top *artwork.Top
+		if top, list, err = t.view(ctx, a.WidthMM, a.HeightMM, pitchMM); err != nil {
+			return r, nil, err
+		}
+		f, r.undercut = top.Height, top.Deepest
+		flat := a.DepthMM / top.HeightMM // it is pressed flat to the art's depth
+		r.undercut.HeightMM, r.undercut.VolumeMM3 = flat*r.undercut.HeightMM, flat*r.undercut.VolumeMM3
+	} else if f, list, err = t.tone(ctx, a.WidthMM, a.HeightMM, pitchMM); err != nil {
+		return r, nil, err
 	}
 	b, to := f.Bounds(), place(f, a)
 	if f, err = moved(ctx, f, to, pitchMM); err != nil {
-		return nil, 0, nil, err
+		return r, nil, err
 	}
 	if t.view != nil {
-		f, err = relief.FromHeights(ctx, f, a.DepthMM, a.DraftDeg)
-		return f, 0, list, err
+		r.undercut.At = to.Apply(r.undercut.At)
+		r.relief, err = relief.FromHeights(ctx, f, a.DepthMM, a.DraftDeg)
+		return r, list, err
 	}
 	edge := geom.Outline{{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}}}.Transform(to)
-	f, err = relief.FromTone(ctx, f, a.DepthMM, a.DraftDeg, edge)
-	return f, 0, list, err
+	r.relief, err = relief.FromTone(ctx, f, a.DepthMM, a.DraftDeg, edge)
+	return r, list, err
 }
 
 // place maps the art's own coordinates to the piece's: its middle to the place asked

@@ -49,8 +49,8 @@ func TestMeshBody(t *testing.T) {
 	want := polygon * 9 / 3 * (15*15 + 15*12 + 12*12)
 	within(t, "volume", p.VolumeMM3, want, promised)
 	within(t, "footprint", p.Footprint.Area(), polygon*15*15, promised)
-	if math.Abs(p.BodyMM-9) > 1e-3 || p.UndercutMM3 > 1e-3*want {
-		t.Errorf("body %g mm high, undercut %g mm³", p.BodyMM, p.UndercutMM3)
+	if math.Abs(p.BodyMM-9) > 1e-3 || p.UndercutMM3() > 1e-3*want {
+		t.Errorf("body %g mm high, undercut %g mm³", p.BodyMM, p.UndercutMM3())
 	}
 	if want := math.Atan(3.0/9) * 180 / math.Pi; math.Abs(p.MinDraftDeg-want) > 0.2 {
 		t.Errorf("draft %.2f°, want %.2f°", p.MinDraftDeg, want)
@@ -65,7 +65,7 @@ func TestMeshUndercutIsReported(t *testing.T) {
 		t.Fatal(err, list)
 	}
 	polygon := 256 / 2 * math.Sin(2*math.Pi/256)
-	within(t, "undercut", p.UndercutMM3, polygon*9*(15*15-(15*15+15*12+12*12)/3.0), 5e-3)
+	within(t, "undercut", p.UndercutMM3(), polygon*9*(15*15-(15*15+15*12+12*12)/3.0), 5e-3)
 	if p.MinDraftDeg > 1 {
 		t.Errorf("sheer sides have %g° of draft", p.MinDraftDeg)
 	}

@@ -8,6 +8,7 @@ import (
 	"mouldwright/internal/base/field"
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/geom"
+	"mouldwright/internal/flow/artwork"
 )
 
 // body is a design's shape without its art: what all rows of a name list share.
@@ -17,7 +18,7 @@ type body struct {
 	distance *field.Field // from the footprint, positive inside; may stop growing beyond insetMM
 	insetMM  float64      // where the top begins
 	heightMM float64
-	undercut float64
+	undercut artwork.Undercut
 	sheerMM  float64 // run that sides without draft were given; 0 when they lean more
 }
 

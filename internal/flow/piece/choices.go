@@ -37,6 +37,18 @@ type Choices struct {
 	Art []artwork.Choices `toml:"art" optional:"yes" doc:"what stands on the top"`
 }
 
+// Undercut is what the top view of an imported mesh fills.
+type Undercut struct {
+	Art int // index of the art; -1 for the body
+	artwork.Undercut
+}
+
+// Letter is a letter of a piece's text, in its place.
+type Letter struct {
+	Art int // index of the art that it belongs to
+	artwork.Letter
+}
+
 // Piece is the outside of one chocolate in the size it shall have when eaten.
 type Piece struct {
 	Name   string // "crest", or "plaque: Ysoline" for a row of the name list
@@ -49,8 +61,9 @@ type Piece struct {
 	BodyMM    float64      // height of the body without raised art
 	HeightMM  float64      // highest point
 
-	VolumeMM3   float64 // of the outside shape
-	MinDraftDeg float64 // smallest lean from vertical of any wall steeper than 45 degrees; 90 when there is none
-	UndercutMM3 float64 // volume that the top view of an imported mesh fills
+	VolumeMM3   float64    // of the outside shape
+	MinDraftDeg float64    // smallest lean from vertical of any wall steeper than 45 degrees; 90 when there is none
+	Undercuts   []Undercut // of imported meshes, which their top views fill
+	Letters     []Letter
 	Scale       float64 // factor that weight_g put on the sizes; 1 without it
 }

@@ -277,11 +277,23 @@ func (d *Design) join(ctx context.Context, layers []layer) (*Piece, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Piece{
+	p := &Piece{
 		Design: d.in.Design, Footprint: b.outline, Relief: z, Body: b.relief,
 		BodyMM: b.heightMM, HeightMM: m.heightMM,
-		VolumeMM3: m.volumeMM3, MinDraftDeg: m.minDraftDeg, UndercutMM3: b.undercut, Scale: d.scale,
-	}, nil
+		VolumeMM3: m.volumeMM3, MinDraftDeg: m.minDraftDeg, Scale: d.scale,
+	}
+	if b.undercut.VolumeMM3 > 0 {
+		p.Undercuts = append(p.Undercuts, Undercut{-1, b.undercut})
+	}
+	for i, l := range layers {
+		if l.undercut.VolumeMM3 > 0 {
+			p.Undercuts = append(p.Undercuts, Undercut{i, l.undercut})
+		}
+		for _, k := range l.letters {
+			p.Letters = append(p.Letters, Letter{i, k})
+		}
+	}
+	return p, nil
 }
 
 // coarseMM is the pitch at which a weight is first looked for.

@@ -9,7 +9,6 @@ import (
 	"mouldwright/internal/base/field"
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/format/bitmap"
-	"mouldwright/internal/base/geom"
 	"mouldwright/internal/flow/artwork"
 )
 
@@ -33,9 +32,9 @@ func draw(ctx context.Context, a artwork.Choices, in Inputs, row map[string]stri
 		if err != nil {
 			return art{}, nil, err
 		}
-		return art{outline: func(_ context.Context, w, h float64) (geom.Outline, []finding.Finding, error) {
+		return art{outline: func(_ context.Context, w, h float64) (artwork.Setting, []finding.Finding, error) {
 			o, err := artwork.Vector(d, w, h)
-			return o, nil, err
+			return artwork.Setting{Outline: o}, nil, err
 		}}, list, nil
 	case "tone", "depth", "lines":
 		return pictureArt(a, as, data)
@@ -44,12 +43,12 @@ func draw(ctx context.Context, a artwork.Choices, in Inputs, row map[string]stri
 		if err != nil {
 			return art{}, nil, err
 		}
-		return art{view: func(ctx context.Context, w, h, pitchMM float64) (*field.Field, []finding.Finding, error) {
+		return art{view: func(ctx context.Context, w, h, pitchMM float64) (*artwork.Top, []finding.Finding, error) {
 			top, err := artwork.TopView(ctx, a.File, tri, artwork.View{Up: a.Orientation, WidthMM: w, HeightMM: h, PitchMM: pitchMM})
 			if err != nil {
 				return nil, nil, err
 			}
-			return top.Height, top.Findings, nil
+			return top, top.Findings, nil
 		}}, nil, nil
 	}
 	return art{}, nil, &finding.Error{Key: where + ".as", Found: fmt.Sprintf("%q for %s", a.As, a.File), Allowed: "vector, tone, lines, depth or mesh, with a file of that kind"}
@@ -87,9 +86,9 @@ func textArt(a artwork.Choices, in Inputs, row map[string]string, where string) 
 	if fonts == nil {
 		fonts = artwork.NewFonts()
 	}
-	return art{outline: func(_ context.Context, w, h float64) (geom.Outline, []finding.Finding, error) {
+	return art{outline: func(_ context.Context, w, h float64) (artwork.Setting, []finding.Finding, error) {
 		a.WidthMM, a.HeightMM = w, h
-		return artwork.Text(a.TextSpec(where, words, 0), fonts)
+		return artwork.Set(a.TextSpec(where, words, 0), fonts)
 	}}, nil
 }
 
@@ -100,8 +99,9 @@ func pictureArt(a artwork.Choices, as string, data []byte) (art, []finding.Findi
 		return art{}, nil, err
 	}
 	if as == "lines" {
-		return art{outline: func(ctx context.Context, w, h float64) (geom.Outline, []finding.Finding, error) {
-			return artwork.Lines(ctx, a.File, img, a.LinesSpec(), w, h)
+		return art{outline: func(ctx context.Context, w, h float64) (artwork.Setting, []finding.Finding, error) {
+			o, list, err := artwork.Lines(ctx, a.File, img, a.LinesSpec(), w, h)
+			return artwork.Setting{Outline: o}, list, err
 		}}, list, nil
 	}
 	sample := artwork.Tone

@@ -82,10 +82,11 @@ func textOutline(ctx context.Context, c Choices, in Inputs, row map[string]strin
 				"make the piece wider, or set the art's width_mm")}, nil
 		}
 	}
-	letters, _, err := t.outline(ctx, w, h) // what there is to say about the text, its layer says
+	set, _, err := t.outline(ctx, w, h) // what there is to say about the text, its layer says
 	if err != nil {
 		return nil, nil, err
 	}
+	letters := set.Outline
 	o, bodies, err := grown(letters, c.MarginMM)
 	if err != nil {
 		return nil, nil, err

@@ -14,8 +14,8 @@ import (
 
 // layer is one piece of art as heights on its own part of the piece's grid.
 type layer struct {
-	side   string // raised or sunk
-	relief *field.Field
+	side string // raised or sunk
+	raised
 }
 
 // leftMM is the least chocolate that must stay under sunk art (common practice: a
@@ -46,9 +46,8 @@ func makeLayer(ctx context.Context, c Choices, index int, in Inputs, row map[str
 	}
 	l := layer{side: a.Side}
 	var notes []finding.Finding
-	var width float64
 	for try := 1; ; try++ {
-		if l.relief, width, notes, err = art.raise(ctx, a, pitchMM); err != nil {
+		if l.raised, notes, err = art.raise(ctx, a, pitchMM); err != nil {
 			return layer{}, list, err
 		}
 		over, err := b.overMM(ctx, l.relief)
@@ -78,10 +77,10 @@ func makeLayer(ctx context.Context, c Choices, index int, in Inputs, row map[str
 			Do:   "set width_mm or height_mm"})
 	}
 	list = append(list, notes...)
-	if f, bad := fine(in, key, a, width); bad {
+	if f, bad := fine(in, key, a, l.strokeMM); bad {
 		list = append(list, f)
 	}
-	list = append(list, judge(in, key, a, l.relief, width, b)...)
+	list = append(list, judge(in, key, a, l.relief, l.strokeMM, b)...)
 	return l, list, nil
 }
 

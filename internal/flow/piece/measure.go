@@ -94,3 +94,12 @@ func measure(ctx context.Context, f *field.Field) (measured, error) {
 	}
 	return m, nil
 }
+
+// UndercutMM3 is the volume of all hollows of imported meshes that top views fill.
+func (p *Piece) UndercutMM3() float64 {
+	sum := 0.0
+	for _, u := range p.Undercuts {
+		sum += u.VolumeMM3
+	}
+	return sum
+}

@@ -43,7 +43,7 @@ func meshBody(ctx context.Context, c Choices, in Inputs, pitchMM float64) (*body
 			"choose another direction for up, or close the holes")), nil
 	}
 	g := field.Around(o.Bounds().Grow(margin*pitchMM), pitchMM)
-	b := &body{outline: o, heightMM: top.HeightMM, undercut: top.UndercutMM3, relief: field.New(g)}
+	b := &body{outline: o, heightMM: top.HeightMM, undercut: top.Deepest, relief: field.New(g)}
 	if b.distance, err = field.SignedDistance(ctx, g, o, (wallSamples+4)*pitchMM); err != nil {
 		return nil, nil, err
 	}
