@@ -15,6 +15,7 @@ hb-shape                                           libharfbuzz-bin
 chromium                                           chromium
 node                                               nodejs
 npm                                                npm
+sqlite3                                            sqlite3
 /usr/include/lib3mf/Model/COM/NMR_DLLInterfaces.h  lib3mf-dev
 /usr/include/CGAL/Surface_mesh.h                   libcgal-dev
 /usr/lib/python3/dist-packages/cv2*.so             python3-opencv

@@ -10,6 +10,7 @@ import (
 	"mouldwright/internal/flow"
 	"mouldwright/internal/job"
 	"mouldwright/internal/output"
+	"mouldwright/internal/record"
 )
 
 type buildCommand struct {
@@ -22,6 +23,9 @@ type buildCommand struct {
 func (c *buildCommand) Run(t *terminal) error {
 	_, in, err := job.Load(t.ctx, c.Job)
 	if err != nil {
+		return err
+	}
+	if in.Past, err = record.PastOf(t.ctx, c.Job, record.Options{Version: version}); err != nil {
 		return err
 	}
 	out, err := output.Open(c.Out)

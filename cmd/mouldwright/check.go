@@ -4,6 +4,7 @@ import (
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/flow"
 	"mouldwright/internal/job"
+	"mouldwright/internal/record"
 )
 
 type checkCommand struct {
@@ -14,6 +15,9 @@ type checkCommand struct {
 func (c *checkCommand) Run(t *terminal) error {
 	_, in, err := job.Load(t.ctx, c.Job)
 	if err != nil {
+		return err
+	}
+	if in.Past, err = record.PastOf(t.ctx, c.Job, record.Options{Version: version}); err != nil {
 		return err
 	}
 	p := newProgress(t.stderr)

@@ -131,8 +131,8 @@ func kindNamed(table string) (kind, bool) {
 	return kind{}, false
 }
 
-// list adds every entry of all kinds to one list, kind by kind.
-func (e *Entries) list() (out []Entry) {
+// List is every entry of all kinds, kind by kind.
+func (e *Entries) List() (out []Entry) {
 	v := reflect.ValueOf(e).Elem()
 	for _, k := range kinds {
 		s := v.Field(k.at)

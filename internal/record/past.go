@@ -11,7 +11,8 @@ import (
 )
 
 // PastOf is what a build needs to know of what happened, read from the record beside
-// the job file; without a record it is empty but for the instant.
+// the job file; without a record it is empty. The instant is given once a task of the
+// calendar was begun: before that, the same job gives the same bytes on any day.
 func PastOf(ctx context.Context, job string, opt Options) (flow.Past, error) {
 	r, err := OpenExisting(ctx, job, opt)
 	if err == ErrNone {
@@ -30,7 +31,9 @@ func (r *Record) Past(ctx context.Context) (flow.Past, error) {
 		return flow.Past{}, err
 	}
 	p := e.Past()
-	p.Now = r.now()
+	if len(p.Happened) > 0 {
+		p.Now = r.now()
+	}
 	return p, nil
 }
 

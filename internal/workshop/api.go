@@ -53,6 +53,10 @@ var routes = []route{
 	{"GET /api/begin", (*Server).getBegin, "-> Beginnings: the starting sets and what the four questions allow"},
 	{"POST /api/begin", (*Server).postBegin, "BeginRequest -> State: makes the first job of an empty folder; 409 when there is a job"},
 	{"POST /api/pair", (*Server).postPair, "PairRequest -> Paired, and the cookie of a session: a tablet on the home network"},
+	{"GET /api/record", (*Server).getRecord, "-> Recorded: what really happened"},
+	{"POST /api/record", (*Server).postRecord, "Entries -> Recorded: writes them, all or none; what is answered is on the disk, and a repeated id is written once"},
+	{"POST /api/record/photo", (*Server).postPhoto, "?name=N&words=W, bytes -> Photo: kept beside the job file"},
+	{"GET /api/record/photo/{photo}", (*Server).getPhoto, "-> the photo with that id"},
 	{"GET /open", (*Server).getOpen, "?token=T -> the page, and the cookie of a session"},
 	{"GET /", (*Server).getPage, "-> the page and its files"},
 }
@@ -177,7 +181,7 @@ type SettleRequest struct {
 // StateEvent says that State has changed; the page gets it anew.
 type StateEvent struct {
 	Version string `json:"version"`
-	By      string `json:"by" enum:"page,editor,sketch,files,home" doc:"an edit from a page, a change by a text editor, new findings and stages, new files, a tablet"`
+	By      string `json:"by" enum:"page,editor,sketch,files,home,record" doc:"an edit from a page, a change by a text editor, new findings and stages, new files, a tablet, something new in the record"`
 }
 
 // Files is what can be used beside the job file.

@@ -39,8 +39,9 @@ type Desk struct {
 	own      []Edit // of the page, since the text on the disk was last someone else's
 	base     []byte // that text
 	clash    *Clash
-	seen     stamp // of the job file, when text was read or written
-	news     bool  // a change by someone else that nobody has been told of
+	seen     stamp     // of the job file, when text was read or written
+	happened flow.Past // what the record has
+	news     bool      // a change by someone else that nobody has been told of
 	art      *artCache
 }
 
@@ -123,8 +124,21 @@ func (d *Desk) adopt(ctx context.Context, text []byte, st stamp) {
 
 // use takes what the text in place means.
 func (d *Desk) use(in *flow.Input) {
+	in.Past = d.happened
 	d.good, d.goodFor, d.mistakes = in, d.version, nil
 	d.digest = fmt.Sprintf("%x", flow.Digest(in, d.program))
+}
+
+// remember takes what the record has as what happened before.
+func (d *Desk) remember(past flow.Past) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	d.happened = past
+	if d.good != nil {
+		in := *d.good // others may be at work on the old one
+		in.Past = past
+		d.good = &in
+	}
 }
 
 // input reads a text with all it names.

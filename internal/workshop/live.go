@@ -15,8 +15,9 @@ type live struct {
 	sketcher *flow.Sketcher
 	done     func() // told after each sketch
 
-	mu  sync.Mutex
-	run *sketchRun
+	mu    sync.Mutex
+	run   *sketchRun
+	stale bool // what is no part of the digest has changed
 }
 
 // sketchRun is the sketch of one text.
@@ -38,12 +39,13 @@ const pause = 80 * time.Millisecond
 func (l *live) want(in *flow.Input, digest string) *sketchRun {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	if l.run != nil && l.run.digest == digest && !errors.Is(l.run.failed(), context.Canceled) {
+	if l.run != nil && l.run.digest == digest && !l.stale && !errors.Is(l.run.failed(), context.Canceled) {
 		return l.run
 	}
 	if l.run != nil {
 		l.run.cancel()
 	}
+	l.stale = false
 	ctx, cancel := context.WithCancel(context.Background())
 	r := &sketchRun{digest: digest, cancel: cancel, hurry: make(chan struct{}), ready: make(chan struct{})}
 	l.run = r
@@ -60,6 +62,13 @@ func (l *live) want(in *flow.Input, digest string) *sketchRun {
 		}
 	}()
 	return r
+}
+
+// forget lets the next want sketch anew, although the inputs are the same.
+func (l *live) forget() {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.stale = true
 }
 
 // failed is the error of a sketch that has ended.

@@ -37,6 +37,7 @@ type Server struct {
 	builds   *builds
 	plans    planCache
 	stacks   stackCache
+	keeper   keeper
 	limits   limits
 	upload   sync.Mutex
 	closing  chan struct{}
@@ -94,6 +95,7 @@ func (s *Server) Close() {
 	close(s.closing)
 	s.builds.stop()
 	s.live.stop()
+	s.keeper.close()
 	if d := s.theDesk(); d != nil {
 		d.close()
 	}
@@ -295,6 +297,7 @@ func (s *Server) watch() {
 				continue
 			}
 			s.listen(d)
+			s.recall(context.Background(), d)
 		}
 	}
 }

@@ -6,10 +6,12 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+	"time"
 
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/unit"
 	"mouldwright/internal/flow"
+	"mouldwright/internal/record"
 )
 
 // travelling is every type that stands in the route table, in the order of api.go;
@@ -20,7 +22,7 @@ var travelling = []reflect.Type{
 	reflect.TypeFor[Fonts](), reflect.TypeFor[PieceHead](), reflect.TypeFor[Chilling](), reflect.TypeFor[Tray](), reflect.TypeFor[ItemHead](),
 	reflect.TypeFor[BuildRequest](), reflect.TypeFor[BuildState](), reflect.TypeFor[BuiltPlan](), reflect.TypeFor[Beginnings](),
 	reflect.TypeFor[WeighedRequest](), reflect.TypeFor[flow.PlanWeighed](),
-	reflect.TypeFor[BeginRequest](), reflect.TypeFor[PairRequest](), reflect.TypeFor[Paired](), reflect.TypeFor[flow.Choices](),
+	reflect.TypeFor[BeginRequest](), reflect.TypeFor[PairRequest](), reflect.TypeFor[Paired](), reflect.TypeFor[Recorded](), reflect.TypeFor[record.Entries](), reflect.TypeFor[flow.Choices](),
 }
 
 // The page's types are what the server's are. After a change of api.go or of the job
@@ -118,7 +120,7 @@ func (w *tsWriter) object(t reflect.Type) {
 
 func (w *tsWriter) typeOf(t reflect.Type, tag reflect.StructTag) string {
 	switch {
-	case t == reflect.TypeFor[unit.Date]():
+	case t == reflect.TypeFor[unit.Date](), t == reflect.TypeFor[time.Time]():
 		return "string"
 	case t == reflect.TypeFor[finding.Severity]() && tag.Get("enum") == "":
 		return fmt.Sprintf("%q | %q | %q", finding.Stop, finding.Care, finding.Note)

@@ -27,6 +27,10 @@ export const routes = [
   "GET /api/begin", // -> Beginnings: the starting sets and what the four questions allow
   "POST /api/begin", // BeginRequest -> State: makes the first job of an empty folder; 409 when there is a job
   "POST /api/pair", // PairRequest -> Paired, and the cookie of a session: a tablet on the home network
+  "GET /api/record", // -> Recorded: what really happened
+  "POST /api/record", // Entries -> Recorded: writes them, all or none; what is answered is on the disk, and a repeated id is written once
+  "POST /api/record/photo", // ?name=N&words=W, bytes -> Photo: kept beside the job file
+  "GET /api/record/photo/{photo}", // -> the photo with that id
   "GET /open", // ?token=T -> the page, and the cookie of a session
   "GET /", // -> the page and its files
 ] as const;
@@ -96,8 +100,8 @@ export interface SettleRequest {
 
 export interface StateEvent {
   version: string;
-  /** An edit from a page, a change by a text editor, new findings and stages, new files, a tablet. */
-  by: "page" | "editor" | "sketch" | "files" | "home";
+  /** An edit from a page, a change by a text editor, new findings and stages, new files, a tablet, something new in the record. */
+  by: "page" | "editor" | "sketch" | "files" | "home" | "record";
 }
 
 export interface Files {
@@ -261,6 +265,98 @@ export interface PairRequest {
 
 export interface Paired {
   paired: boolean;
+}
+
+export interface Recorded {
+  /** Struck out. */
+  withdrawals: Withdrawal[];
+  /** The clock was said to be right. */
+  clocks: Clock[];
+  photos: Photo[];
+  revisions: Revision[];
+  /** Of revisions. */
+  files: File[];
+  prints: Print[];
+  /** Of prints. */
+  parts: Part[];
+  cure_tests: CureTest[];
+  pours: Pour[];
+  /** Of pours, or of anything else. */
+  weighings: Weighing[];
+  moulds: Mould[];
+  mould_uses: MouldUse[];
+  /** What came into the house. */
+  stocks: Stock[];
+  /** And what was taken of it. */
+  stock_moves: StockMove[];
+  /** Of the kitchen. */
+  batches: Batch[];
+  /** What went into them. */
+  batch_lots: BatchLot[];
+  /** What was lost of them. */
+  losses: Loss[];
+  boxes: Box[];
+  /** Of boxes. */
+  contents: Content[];
+  /** Of the person's own, for the checklist before a print. */
+  points: Point[];
+  /** Points that once cost a print. */
+  point_costs: PointCost[];
+  /** Plates released for printing. */
+  releases: Release[];
+  timers: Timer[];
+  timer_ends: TimerEnd[];
+  /** Of the calendar, begun or done. */
+  tasks: Task[];
+  /** Each standing mould with what it has been through. */
+  mould_states: MouldState[];
+  /** Stock that is left. */
+  at_home: AtHome[];
+  /** The newest last. */
+  backups: Backup[];
+}
+
+export interface Entries {
+  /** Struck out. */
+  withdrawals: Withdrawal[];
+  /** The clock was said to be right. */
+  clocks: Clock[];
+  photos: Photo[];
+  revisions: Revision[];
+  /** Of revisions. */
+  files: File[];
+  prints: Print[];
+  /** Of prints. */
+  parts: Part[];
+  cure_tests: CureTest[];
+  pours: Pour[];
+  /** Of pours, or of anything else. */
+  weighings: Weighing[];
+  moulds: Mould[];
+  mould_uses: MouldUse[];
+  /** What came into the house. */
+  stocks: Stock[];
+  /** And what was taken of it. */
+  stock_moves: StockMove[];
+  /** Of the kitchen. */
+  batches: Batch[];
+  /** What went into them. */
+  batch_lots: BatchLot[];
+  /** What was lost of them. */
+  losses: Loss[];
+  boxes: Box[];
+  /** Of boxes. */
+  contents: Content[];
+  /** Of the person's own, for the checklist before a print. */
+  points: Point[];
+  /** Points that once cost a print. */
+  point_costs: PointCost[];
+  /** Plates released for printing. */
+  releases: Release[];
+  timers: Timer[];
+  timer_ends: TimerEnd[];
+  /** Of the calendar, begun or done. */
+  tasks: Task[];
 }
 
 export interface JobChoices {
@@ -727,6 +823,584 @@ export interface PlanReached {
   want_mm: number;
   /** What is missing. */
   short_g: number;
+}
+
+export interface Withdrawal {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  /** Id of what is struck out. */
+  entry: string;
+  /** What was wrong with it. */
+  why?: string;
+}
+
+export interface Clock {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  /** What the last entry's clock had said. */
+  was_at: string;
+}
+
+export interface Photo {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  sha256: string;
+  /** Its name in the folder of photos. */
+  file: string;
+  bytes: number;
+  width_px: number;
+  height_px: number;
+  /** What it shows. */
+  words?: string;
+}
+
+export interface Revision {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  /** When it was built. */
+  at: string;
+  /** Short code, with its check symbol. */
+  code: string;
+  /** SHA-256 of the inputs. */
+  digest: string;
+  /** Version that built it. */
+  program: string;
+  title: string;
+  /** The job file. */
+  job_text?: string;
+  /** Id of the revision before it. */
+  before?: string;
+  /** What changed against that one, a line each. */
+  changes?: string;
+}
+
+export interface File {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  revision: string;
+  /** It was made of it, or made it. */
+  role: "input" | "made";
+  name: string;
+  sha256: string;
+  bytes?: number;
+}
+
+export interface Print {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  /** When it was begun. */
+  at: string;
+  /** Number of the plate, from 1; missing: some parts of several. */
+  plate?: number;
+  /** Id of the revision, where the record has it. */
+  revision?: string;
+  /** Its short code. */
+  code?: string;
+  /** How long it took; missing: not known. */
+  minutes?: number;
+  /** How long the plan said, uncorrected. */
+  planned_min?: number;
+  /** Resin that it took. */
+  resin_ml?: number;
+  note?: string;
+}
+
+export interface Part {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  print: string;
+  /** As the plan names it on its plate. */
+  name: string;
+  /** Flawed: usable, with a flaw; failed: not usable. */
+  outcome: "good" | "flawed" | "failed";
+  /** Where it is flawed, or failed. */
+  place?: string;
+  why?: string;
+  photo?: string;
+}
+
+export interface CureTest {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  /** When it was judged. */
+  day: string;
+  resin: string;
+  /** Washing and post-cure, with times and temperatures. */
+  treatment: string;
+  /** None among them. */
+  coating: string;
+  silicone: string;
+  outcome: "liquid" | "gummy" | "tacky skin" | "clean";
+  note?: string;
+  photo?: string;
+}
+
+export interface Pour {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  /** When mixing began. */
+  at: string;
+  /** Number of the tray, from 1. */
+  tray: number;
+  /** Of the revision. */
+  code?: string;
+  /** The rubber. */
+  silicone: string;
+  /** Of the rubber. */
+  lot?: string;
+  /** Of the room; missing: not measured. */
+  room_c?: number;
+  note?: string;
+}
+
+export interface Weighing {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  at: string;
+  pour?: string;
+  /** Number of the cup, from 1. */
+  cup?: number;
+  /** Part A, part B, or what else was weighed. */
+  what: string;
+  mass_g: number;
+  /** What the plan asked for. */
+  planned_g?: number;
+}
+
+export interface Mould {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  /** When it was demoulded. */
+  at: string;
+  name: string;
+  /** Of the master, from 1. */
+  tray?: number;
+  /** Of the revision, as it stands on the mould. */
+  code?: string;
+  pour?: string;
+  note?: string;
+}
+
+export interface MouldUse {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  at: string;
+  mould: string;
+  what: "cast" | "care" | "wear" | "put away";
+  /** How often it was filled. */
+  casts?: number;
+  /** Where it is worn. */
+  place?: string;
+  note?: string;
+  photo?: string;
+}
+
+export interface Stock {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  /** When. */
+  at: string;
+  /** As the shopping list calls it. */
+  what: string;
+  amount: number;
+  unit: "g" | "ml" | "piece" | "pair";
+  /** As its package has it. */
+  lot?: string;
+  /** The day on which it was opened. */
+  opened?: string;
+  keeps_until?: string;
+  note?: string;
+}
+
+export interface StockMove {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  at: string;
+  stock: string;
+  /** In its unit; less than 0: taken. */
+  amount: number;
+  /** It was opened on that day. */
+  opened?: string;
+  why?: string;
+  /** Id of the print, pour or batch that took it. */
+  about?: string;
+}
+
+export interface Batch {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  at: string;
+  /** The batch's own, as it is written on it. */
+  lot: string;
+  /** The filling, or the piece. */
+  what: string;
+  /** Good ones, or mass. */
+  made: number;
+  unit: "g" | "piece";
+  mould?: string;
+  note?: string;
+}
+
+export interface BatchLot {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  batch: string;
+  /** The chocolate or ingredient. */
+  what: string;
+  lot: string;
+  mass_g?: number;
+  /** What is at home of it, which is drawn down. */
+  stock?: string;
+}
+
+export interface Loss {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  batch: string;
+  what: string;
+  amount: number;
+  unit: "g" | "piece";
+  why?: string;
+}
+
+export interface Box {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  at: string;
+  /** As its label has it. */
+  lot: string;
+  receiver?: string;
+  note?: string;
+}
+
+export interface Content {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  box: string;
+  batch: string;
+  /** The piece. */
+  what: string;
+  count: number;
+}
+
+export interface Point {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  words: string;
+}
+
+export interface PointCost {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  at: string;
+  /** The point. */
+  words: string;
+  /** What happened. */
+  why?: string;
+  /** The print that it cost. */
+  print?: string;
+}
+
+export interface Release {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  at: string;
+  /** Number of the plate, from 1. */
+  plate: number;
+  /** Of the revision. */
+  code?: string;
+  /** Of the plate's file. */
+  sha256?: string;
+  /** The points that were ticked, a line each. */
+  points?: string;
+}
+
+export interface Timer {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  /** When it was started. */
+  at: string;
+  name: string;
+  minutes: number;
+  pour?: string;
+}
+
+export interface TimerEnd {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  at: string;
+  timer: string;
+}
+
+export interface Task {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  /** Its name in the calendar. */
+  name: string;
+  /** When it was begun. */
+  from_at: string;
+  /** When it was done; missing: it is being done. */
+  to_at?: string;
+  /** It must be done again. */
+  failed?: boolean;
+}
+
+export interface MouldState {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  /** When it was demoulded. */
+  at: string;
+  name: string;
+  /** Of the master, from 1. */
+  tray?: number;
+  /** Of the revision, as it stands on the mould. */
+  code?: string;
+  pour?: string;
+  note?: string;
+  /** How often it was filled. */
+  casts: number;
+  put_away: boolean;
+}
+
+export interface AtHome {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  /** When. */
+  at: string;
+  /** As the shopping list calls it. */
+  what: string;
+  amount: number;
+  unit: "g" | "ml" | "piece" | "pair";
+  /** As its package has it. */
+  lot?: string;
+  /** The day on which it was opened. */
+  opened?: string;
+  keeps_until?: string;
+  note?: string;
+  /** In its unit. */
+  left: number;
+}
+
+export interface Backup {
+  name: string;
+  at: string;
+  size: number;
 }
 
 export interface Printer {

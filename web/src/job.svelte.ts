@@ -4,6 +4,7 @@
 import type { BuildState, Edit, Mistake, Rules, State, StateEvent, Tray } from "./api";
 import { general, type RuleBook, read } from "./key";
 import { labelOf } from "./labels";
+import { record } from "./record.svelte";
 import * as server from "./server";
 
 const idle: BuildState = {
@@ -66,7 +67,8 @@ class Job {
     const events = new EventSource("/api/events");
     events.addEventListener("state", (e) => {
       const got = JSON.parse((e as MessageEvent<string>).data) as StateEvent;
-      if (got.by === "files") this.filesSeen++;
+      if (got.by === "files" || got.by === "record") this.filesSeen++;
+      if (got.by === "record") record.renew();
       if (got.by === "page" && got.version === this.state?.version) return;
       void this.refresh();
     });

@@ -7,13 +7,16 @@ import type {
   BuildState,
   BuiltPlan,
   EditRequest,
+  Entries,
   Files,
   Fonts,
   ItemHead,
   JobFile,
   Mistake,
   Paired,
+  Photo,
   PieceHead,
+  Recorded,
   Refusal,
   Rules,
   SettleRequest,
@@ -87,6 +90,21 @@ export const plan = () => json<BuiltPlan>("GET", "/api/plan");
 export const beginnings = () => json<Beginnings>("GET", "/api/begin");
 export const begin = (q: BeginRequest) => json<State>("POST", "/api/begin", q);
 export const pair = (code: string) => json<Paired>("POST", "/api/pair", { code });
+
+export const record = () => json<Recorded>("GET", "/api/record");
+export const keep = (q: Partial<Entries>) => json<Recorded>("POST", "/api/record", q);
+/** photo is the address of a kept photo. */
+export const photo = (id: string) => `/api/record/photo/${encodeURIComponent(id)}`;
+
+/** keepPhoto keeps a photo beside the job file. */
+export async function keepPhoto(file: File, words: string): Promise<Photo> {
+  const r = await fetch(`/api/record/photo?${new URLSearchParams({ name: file.name, words })}`, {
+    method: "POST",
+    body: file,
+  });
+  if (!r.ok) throw await refusal(r);
+  return (await r.json()) as Photo;
+}
 
 export const piece = (design: number, row: number, detail: "coarse" | "fine", signal?: AbortSignal) =>
   block<PieceHead>(`/api/piece/${design}?detail=${detail}${row > 0 ? `&row=${row}` : ""}`, signal);

@@ -1,0 +1,186 @@
+package workshop
+
+import (
+	"context"
+	"errors"
+	"io"
+	"net/http"
+	"path/filepath"
+	"strconv"
+	"sync"
+
+	"mouldwright/internal/base/finding"
+	"mouldwright/internal/record"
+)
+
+// Recorded is what really happened, and what follows from it. Nothing is left out:
+// entries that were struck out carry why.
+type Recorded struct {
+	record.Entries
+	MouldStates []record.MouldState `json:"mould_states" doc:"each standing mould with what it has been through"`
+	AtHome      []record.AtHome     `json:"at_home" doc:"stock that is left"`
+	Backups     []record.Backup     `json:"backups" doc:"the newest last"`
+}
+
+// keeper is the open record of the job on the desk, opened when it is first asked for.
+type keeper struct {
+	mu   sync.Mutex
+	rec  *record.Record
+	seen int // its last entry, when the desk last heard of it
+}
+
+// recordOf opens the record of a desk; make a new one only when something is written.
+func (s *Server) recordOf(ctx context.Context, d *Desk, make bool) (*record.Record, error) {
+	k := &s.keeper
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if k.rec != nil {
+		return k.rec, nil
+	}
+	open := record.OpenExisting
+	if make {
+		open = record.Open
+	}
+	r, err := open(ctx, filepath.Join(d.dir, d.file), record.Options{Version: s.version})
+	k.rec = r
+	return r, err
+}
+
+func (k *keeper) close() {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if k.rec != nil {
+		k.rec.Close()
+		k.rec = nil
+	}
+}
+
+// recall brings the desk what the record has, when it has anything new, and tells the
+// pages. A record that cannot be read changes nothing here: the Record page says why.
+func (s *Server) recall(ctx context.Context, d *Desk) {
+	r, err := s.recordOf(ctx, d, false)
+	if err != nil {
+		return
+	}
+	n, err := r.Seen(ctx)
+	s.keeper.mu.Lock()
+	same := err != nil || n == s.keeper.seen
+	s.keeper.seen = n
+	s.keeper.mu.Unlock()
+	if same {
+		return
+	}
+	past, err := r.Past(ctx)
+	if err != nil {
+		return
+	}
+	d.remember(past)
+	s.live.forget()
+	s.changed("record")
+}
+
+func (s *Server) getRecord(w http.ResponseWriter, r *http.Request) error {
+	d, rec, err := s.openRecord(r, false)
+	if errors.Is(err, record.ErrNone) {
+		return answer(w, Recorded{Entries: *(&record.Entries{}).Standing(), MouldStates: []record.MouldState{}, AtHome: []record.AtHome{}, Backups: []record.Backup{}})
+	} else if err != nil {
+		return err
+	}
+	return answerRecord(w, r, d, rec)
+}
+
+func answerRecord(w http.ResponseWriter, r *http.Request, d *Desk, rec *record.Record) error {
+	e, err := rec.All(r.Context())
+	if err != nil {
+		return err
+	}
+	for i := range e.Revisions {
+		e.Revisions[i].JobText = "" // long, and no page shows it
+	}
+	stands := e.Standing()
+	out := Recorded{Entries: *e, MouldStates: stands.MouldStates(), AtHome: stands.AtHome(), Backups: []record.Backup{}}
+	list, err := record.Backups(filepath.Join(d.dir, d.file))
+	out.Backups = append(out.Backups, list...)
+	if err != nil {
+		return err
+	}
+	return answer(w, out)
+}
+
+// postRecord writes entries. Revisions, their files and photos have doors of their own.
+func (s *Server) postRecord(w http.ResponseWriter, r *http.Request) error {
+	var q record.Entries
+	if err := s.readJSON(w, r, &q); err != nil {
+		return err
+	}
+	if len(q.Revisions)+len(q.Files)+len(q.Photos) > 0 {
+		return refusal{http.StatusBadRequest, Mistake{Found: "entries that only a build or a photo makes", Allowed: "what a person tells"}}
+	}
+	d, rec, err := s.openRecord(r, true)
+	if err != nil {
+		return err
+	}
+	if err := rec.Write(r.Context(), q.List()...); err != nil {
+		return err
+	}
+	s.recall(r.Context(), d)
+	return answerRecord(w, r, d, rec)
+}
+
+func (s *Server) openRecord(r *http.Request, make bool) (*Desk, *record.Record, error) {
+	d := s.theDesk()
+	if d == nil {
+		return nil, nil, refusal{http.StatusNotFound, Mistake{Found: "there is no job yet", Do: "begin one"}}
+	}
+	rec, err := s.recordOf(r.Context(), d, make)
+	return d, rec, err
+}
+
+// postPhoto keeps a photo and gives its entry.
+func (s *Server) postPhoto(w http.ResponseWriter, r *http.Request) error {
+	_, rec, err := s.openRecord(r, true)
+	if err != nil {
+		return err
+	}
+	name := r.URL.Query().Get("name")
+	s.upload.Lock() // one at a time: each is decoded whole in memory
+	defer s.upload.Unlock()
+	body := &patient{r: http.MaxBytesReader(w, r.Body, record.MaxPhoto), c: http.NewResponseController(w), each: s.limits.Upload}
+	data, err := io.ReadAll(body)
+	if large := (*http.MaxBytesError)(nil); errors.As(err, &large) {
+		return refusal{http.StatusRequestEntityTooLarge, Mistake{File: name, Found: "too large", Allowed: "at most " + strconv.Itoa(record.MaxPhoto/mb) + " MB", Do: "save it smaller"}}
+	} else if err != nil {
+		return err
+	}
+	p, err := rec.AddPhoto(r.Context(), name, data, r.URL.Query().Get("words"))
+	if err != nil {
+		return err
+	}
+	return answer(w, p)
+}
+
+// getPhoto gives a photo's bytes, having compared them with its digest.
+func (s *Server) getPhoto(w http.ResponseWriter, r *http.Request) error {
+	_, rec, err := s.openRecord(r, false)
+	if err != nil {
+		return err
+	}
+	list, err := record.List[record.Photo](r.Context(), rec)
+	if err != nil {
+		return err
+	}
+	for i := range list {
+		if list[i].ID != r.PathValue("photo") {
+			continue
+		}
+		data, err := rec.ReadPhoto(&list[i])
+		if err != nil {
+			return err
+		}
+		w.Header().Set("Content-Type", contentTypes[filepath.Ext(list[i].File)])
+		w.Header().Set("Cache-Control", "private, max-age=31536000, immutable")
+		_, err = w.Write(data)
+		return err
+	}
+	return &finding.Error{Found: "no such photo"}
+}
