@@ -25,6 +25,7 @@ type line struct {
 
 var (
 	reference = source{name: "BenchmarkReferencePiece", pkg: "internal/build", n: 5}
+	lettered  = source{name: "BenchmarkLettered1200", pkg: "internal/base/mesh", n: 5}
 	field1200 = source{name: "BenchmarkField1200", pkg: "internal/base/mesh", n: 5}
 	distance  = source{name: "BenchmarkDistance4000x2500", pkg: "internal/base/field", n: 5}
 	openMesh  = source{name: "BenchmarkSTLToRelief5M", pkg: "internal/flow/artwork", n: 2}
@@ -49,8 +50,10 @@ var lines = []line{
 	{"reference piece, triangles, beside stepped walls", "", number{reference, "triangles"}, &number{letters, "manifold-3d, stepped letter walls/triangles"}, 12000, 0},
 	{"reference piece, farthest sample from the mesh", "µm", number{reference, "µm-to-mesh"}, nil, 10, 0},
 	{"reference piece, farthest place of the mesh", "µm", number{reference, "µm-to-relief"}, nil, 10, 0},
-	{"field 1200 x 1200 to 10 µm, beside delatin", "s", number{field1200, "s"}, &number{delatin, "delatin, 1200 x 1200 to 10 µm vertical/seconds"}, 0, 2},
-	{"field 1200 x 1200, triangles, beside delatin", "", number{field1200, "triangles"}, &number{delatin, "delatin, 1200 x 1200 to 10 µm vertical/triangles"}, 0, 1},
+	{"lettered field 1200 x 1200 to 10 µm, beside delatin", "s", number{lettered, "s"}, &number{delatin, "delatin, lettered/seconds"}, 0, 2},
+	{"lettered field 1200 x 1200, triangles, beside delatin", "", number{lettered, "triangles"}, &number{delatin, "delatin, lettered/triangles"}, 0, 1},
+	{"waves 1200 x 1200 to 10 µm, beside delatin", "s", number{field1200, "s"}, &number{delatin, "delatin, waves/seconds"}, 0, 2},
+	{"waves 1200 x 1200, triangles, beside delatin", "", number{field1200, "triangles"}, &number{delatin, "delatin, waves/triangles"}, 0, 1},
 	{"distance transform 4000 x 2500, beside OpenCV", "s", number{distance, "s"}, &number{openCV, "OpenCV distanceTransform, precise, 4000 x 2500/seconds"}, 0, 1},
 	{"STL of 5 million triangles to a relief", "s", number{openMesh, "s"}, nil, 0.6, 0},
 	{"the same, memory beside the file's own bytes", "files", number{openMesh, "more"}, nil, 1, 0},

@@ -2,6 +2,7 @@ package mesh
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"golang.org/x/image/font"
@@ -195,6 +196,30 @@ func reference(t testing.TB) (*field.Field, geom.Outline) {
 		f.Z[i] += float32(d / lean)
 	}
 	return f, o
+}
+
+// lettered is a cushion of 1200 x 1200 samples, 25 µm apart, with six lines of a word
+// raised 0.8 mm at 10 degrees: the kind of field that this project makes. The peer's
+// script in bench/ makes the same one.
+func lettered(t testing.TB) (*field.Field, geom.Outline) {
+	const half, raised = 1199 * 0.025 / 2, 0.8
+	g := field.Grid{W: 1200, H: 1200, PitchMM: 0.025, X0: -half, Y0: -half}
+	lean := math.Tan(10 * math.Pi / 180)
+	f := sampled(g, func(x, y float64) float64 { return 1.5 * (1 - x*x/225) * (1 - y*y/225) })
+	var lines geom.Outline
+	for k := range 6 {
+		for _, r := range word(t, "ORCHARD", 28) {
+			line := slices.Clone(r)
+			for i := range line {
+				line[i].Y += 4.8 * (float64(k) - 2.5)
+			}
+			lines = append(lines, line)
+		}
+	}
+	for i, d := range insideBand(g, lines, raised*lean) {
+		f.Z[i] += float32(d / lean)
+	}
+	return f, geom.Outline{rectangle(-half, -half, half, half)}
 }
 
 // waves is a generic height field of n x n samples, 10 µm apart.

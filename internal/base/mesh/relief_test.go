@@ -240,6 +240,18 @@ func BenchmarkReferencePiece(b *testing.B) {
 	b.ReportMetric(float64(len(s.T)), "triangles")
 }
 
+func BenchmarkLettered1200(b *testing.B) {
+	f, o := lettered(b)
+	var s *Sheet
+	for b.Loop() {
+		var err error
+		if s, err = Relief(context.Background(), f, o, ToleranceMM); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(len(s.T)), "triangles")
+}
+
 func BenchmarkField1200(b *testing.B) {
 	f, o := waves(1200)
 	var s *Sheet
