@@ -43,7 +43,7 @@ func Deviate(ctx context.Context, s *Sheet, f *field.Field) (Deviation, error) {
 				}
 				dz := math.Abs(between(f, geom.Vec{X: p[0], Y: p[1]}) - p[2])
 				if dz > own.ToReliefMM {
-					own.ToReliefMM = max(own.ToReliefMM, toRelief(f, p, dz))
+					own.ToReliefMM = max(own.ToReliefMM, toRelief(f, p, dz, own.ToReliefMM))
 				}
 			})
 		}
@@ -77,8 +77,11 @@ func net(g field.Grid, n int, a, b, c [3]float64, do func(i, j int, p [3]float64
 }
 
 // toRelief is the distance from p to the relief's surface if below limit, else limit.
-func toRelief(f *field.Field, p [3]float64, limit float64) float64 {
+// Below enough it may be anything that is no smaller than the distance: who only asks
+// whether p is farther than that is told with a look at the nearest cells.
+func toRelief(f *field.Field, p [3]float64, limit, enough float64) float64 {
 	best := limit * limit
+	enough *= enough
 	ci, cj := cell(p[0], f.X0, f.PitchMM, f.W), cell(p[1], f.Y0, f.PitchMM, f.H)
 	look := func(i, j int) {
 		if i < 0 || j < 0 || i > f.W-2 || j > f.H-2 {
@@ -92,7 +95,7 @@ func toRelief(f *field.Field, p [3]float64, limit float64) float64 {
 		best = min(best, toTriangle(p, a, b, c), toTriangle(p, a, c, d), toTriangle(p, a, b, d), toTriangle(p, b, c, d))
 	}
 	for r := 0; float64(r-1)*f.PitchMM < math.Sqrt(best); r++ {
-		for k := -r; k <= r; k++ {
+		for k := -r; k <= r && best > enough; k++ {
 			look(ci+k, cj-r)
 			if r > 0 {
 				look(ci+k, cj+r)
@@ -101,6 +104,9 @@ func toRelief(f *field.Field, p [3]float64, limit float64) float64 {
 				look(ci-r, cj+k)
 				look(ci+r, cj+k)
 			}
+		}
+		if best <= enough {
+			break
 		}
 	}
 	return math.Sqrt(best)

@@ -347,7 +347,7 @@ func (r *refiner) standOut(s *slant, i, j, p, q int, z float64, e float32, best 
 	}
 	at := f.XY(i, j)
 	h := f.PitchMM / 2
-	d := toRelief(f, [3]float64{at.X + h*float64(p), at.Y + h*float64(q), z}, float64(e))
+	d := toRelief(f, [3]float64{at.X + h*float64(p), at.Y + h*float64(q), z}, float64(e), float64(best.err))
 	if float32(d) > best.err {
 		pick.err = float32(d)
 		*best = pick
