@@ -32,6 +32,7 @@ type commands struct {
 	New     newCommand     `cmd:"" help:"Make a folder with a first job to start from."`
 	Check   checkCommand   `cmd:"" help:"Read a job and say what is wrong with it, writing nothing."`
 	Build   buildCommand   `cmd:"" help:"Compute everything and write plan, plates, sheets and pictures."`
+	Coupon  couponCommand  `cmd:"" help:"Print test parts, and let what you measure on them replace what was assumed."`
 	Serve   serveCommand   `cmd:"" help:"Open the workshop: the job as a page in the browser, on this machine only."`
 	Version versionCommand `cmd:"" help:"Print the program's version."`
 }

@@ -1,9 +1,11 @@
 package job
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 
 	"mouldwright/internal/base/finding"
@@ -276,6 +278,9 @@ func writeTable(b *strings.Builder, header, path, indent string, t reflect.Type,
 			}
 			return e
 		}
+		if ft := known[k].Type; ft.Kind() == reflect.Map && ft.Elem().Kind() == reflect.Slice {
+			continue
+		}
 		if _, below := value[k].([]any); !below || known[k].Type.Elem().Kind() == reflect.String {
 			width = max(width, len(k))
 		}
@@ -286,6 +291,7 @@ func writeTable(b *strings.Builder, header, path, indent string, t reflect.Type,
 		t   reflect.Type
 	}
 	var lists []below
+	var readings string // the tables of lists in it, each under a header of its own
 	for _, f := range reflect.VisibleFields(t) {
 		k := f.Tag.Get("toml")
 		raw, ok := value[k]
@@ -294,6 +300,14 @@ func writeTable(b *strings.Builder, header, path, indent string, t reflect.Type,
 		}
 		if f.Type.Kind() == reflect.Slice && f.Type.Elem().Kind() == reflect.Struct {
 			lists = append(lists, below{k, f.Type.Elem()})
+			continue
+		}
+		if f.Type.Kind() == reflect.Map && f.Type.Elem().Kind() == reflect.Slice {
+			lines, err := readingLines(join(path, k), f.Type.Elem(), raw)
+			if err != nil {
+				return err
+			}
+			readings += indent + "[" + strings.Trim(header, "[]") + "." + k + "]\n" + indent + strings.Join(lines, "\n"+indent) + "\n"
 			continue
 		}
 		v, err := valueOf(join(path, k), f.Type, raw)
@@ -306,6 +320,7 @@ func writeTable(b *strings.Builder, header, path, indent string, t reflect.Type,
 		}
 		fmt.Fprintf(b, "%s%-*s = %s\n", indent, width, k, written)
 	}
+	b.WriteString(readings)
 	for _, l := range lists {
 		items, ok := value[l.key].([]any)
 		if !ok {
@@ -330,4 +345,29 @@ func writeTable(b *strings.Builder, header, path, indent string, t reflect.Type,
 func CheckNames(file string, data []byte) (int, error) {
 	rows, err := readNames(file, data)
 	return len(rows), err
+}
+
+// readingLines writes a table of lists of numbers, X2 before X10.
+func readingLines(path string, list reflect.Type, raw any) ([]string, error) {
+	table, ok := raw.(map[string]any)
+	if !ok {
+		return nil, &finding.Error{Key: path, Found: describe(raw), Allowed: "a list of numbers for each name"}
+	}
+	names := sortedKeys(table)
+	slices.SortStableFunc(names, func(a, b string) int {
+		return cmp.Or(cmp.Compare(a[:min(1, len(a))], b[:min(1, len(b))]), cmp.Compare(len(a), len(b)), cmp.Compare(a, b))
+	})
+	var out []string
+	for _, n := range names {
+		v, err := valueOf(join(path, n), list, table[n])
+		if err != nil {
+			return nil, err
+		}
+		written, err := formatValue(v)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, bareOrQuoted(n)+" = "+written)
+	}
+	return out, nil
 }

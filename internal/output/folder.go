@@ -25,6 +25,9 @@ var entries = map[string]bool{
 	"calendar.ics": true, "shopping.csv": true,
 }
 
+// couponEntries are the same for coupons, so that neither replaces the other.
+var couponEntries = map[string]bool{"coupons": true, "coupons.pdf": true}
+
 // Folder is an output folder in the making.
 type Folder struct {
 	dir string // where it shall be
@@ -33,13 +36,18 @@ type Folder struct {
 
 // Open checks that dir can be written and starts a new folder beside it. Work that
 // an earlier run left half made is removed.
-func Open(dir string) (*Folder, error) {
+func Open(dir string) (*Folder, error) { return open(dir, entries, "build") }
+
+// OpenCoupons is Open for coupons: the results of a build are not replaced by them.
+func OpenCoupons(dir string) (*Folder, error) { return open(dir, couponEntries, "making of coupons") }
+
+func open(dir string, entries map[string]bool, maker string) (*Folder, error) {
 	dir = filepath.Clean(dir)
 	parent := filepath.Dir(dir)
 	if err := recoverSwap(dir); err != nil {
 		return nil, refuse(dir, "cannot put back earlier results", err)
 	}
-	if err := checkOwn(dir); err != nil {
+	if err := checkOwn(dir, entries, maker); err != nil {
 		return nil, err
 	}
 	if err := os.MkdirAll(parent, 0o755); err != nil {
@@ -76,7 +84,7 @@ func previous(dir string) string {
 	return filepath.Join(filepath.Dir(dir), "."+filepath.Base(dir)+".earlier")
 }
 
-func checkOwn(dir string) error {
+func checkOwn(dir string, entries map[string]bool, maker string) error {
 	list, err := os.ReadDir(dir)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -94,7 +102,7 @@ func checkOwn(dir string) error {
 	}
 	if len(foreign) > 0 {
 		sort.Strings(foreign)
-		return &finding.Error{File: dir, Found: "holds " + strings.Join(foreign[:min(3, len(foreign))], ", ") + ", which no build made", Allowed: "a new folder, an empty one, or the results of an earlier build", Do: "name another folder with -o"}
+		return &finding.Error{File: dir, Found: "holds " + strings.Join(foreign[:min(3, len(foreign))], ", ") + ", which no " + maker + " made", Allowed: "a new folder, an empty one, or the results of an earlier " + maker, Do: "name another folder with -o"}
 	}
 	return nil
 }

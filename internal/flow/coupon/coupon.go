@@ -16,7 +16,7 @@ import (
 
 // Coupon is one test part to print.
 type Coupon struct {
-	Kind                       string // foot, size, detail, chocolate, pad
+	Kind                       string // one of Kinds, or Pad
 	Name                       string // "size in x"; of a pad its combination in words
 	Code                       string // of a pad
 	Test                       pour.CureTest

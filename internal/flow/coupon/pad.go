@@ -20,7 +20,7 @@ func (m *maker) pad(ctx context.Context, t pour.CureTest) (*Coupon, error) {
 	)
 	side, deep := m.Pads.PadMM, m.Pads.RubberMM.Likely
 	outer := side/2 + leanMM + wallMM
-	c := &Coupon{Kind: "pad", Code: t.Code(), Test: t, Name: fmt.Sprintf("%s: %s, %s, coating: %s", t.Code(), t.Resin, t.Treatment, t.Coating)}
+	c := &Coupon{Kind: Pad, Code: t.Code(), Test: t, Name: fmt.Sprintf("%s: %s, %s, coating: %s", t.Code(), t.Resin, t.Treatment, t.Coating)}
 	code, err := m.letters(c.Code, codeMM)
 	if err != nil {
 		return nil, err

@@ -20,6 +20,9 @@ const (
 	Chocolate = "chocolate"
 )
 
+// Pad is the kind of a cure test's pad, which is not measured.
+const Pad = "pad"
+
 // Kinds lists them in the order of the work.
 var Kinds = []string{Foot, Size, Detail, Chocolate}
 
