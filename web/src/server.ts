@@ -16,6 +16,7 @@ import type {
   Paired,
   Photo,
   PieceHead,
+  PlanWeighed,
   Recorded,
   Refusal,
   Rules,
@@ -23,6 +24,7 @@ import type {
   State,
   StepRequest,
   Tray,
+  WeighedRequest,
 } from "./api";
 import { type Octets, octets } from "./octets";
 
@@ -84,6 +86,7 @@ export const settle = (q: SettleRequest) => json<State>("POST", "/api/settle", q
 export const files = () => json<Files>("GET", "/api/files");
 export const fonts = () => json<Fonts>("GET", "/api/fonts");
 export const tray = (signal?: AbortSignal) => json<Tray>("GET", "/api/tray", undefined, signal);
+export const weighed = (q: WeighedRequest) => json<PlanWeighed>("POST", "/api/weighed", q);
 export const build = (q: BuildRequest) => json<BuildState>("POST", "/api/build", q);
 export const stopBuild = () => json<BuildState>("DELETE", "/api/build");
 export const plan = () => json<BuiltPlan>("GET", "/api/plan");
