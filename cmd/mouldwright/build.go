@@ -55,9 +55,7 @@ func (t *terminal) tell(r *flow.Result, asJSON bool, out string) error {
 		e.SetIndent("", "  ")
 		return e.Encode(&r.Plan)
 	}
-	for _, f := range r.Plan.Findings {
-		fmt.Fprintf(t.stderr, "%s: %s\n", f.Severity, f)
-	}
+	t.say(r.Plan.Findings)
 	for _, line := range summary(&r.Plan) {
 		fmt.Fprintln(t.stdout, line)
 	}
@@ -80,9 +78,7 @@ func (t *terminal) stopped(r *flow.Result, asJSON bool) error {
 		}
 		return errFinding
 	}
-	for _, f := range r.Plan.Findings {
-		fmt.Fprintf(t.stderr, "%s: %s\n", f.Severity, f)
-	}
+	t.say(r.Plan.Findings)
 	fmt.Fprintln(t.stderr, "mouldwright: nothing was written; mend what says stop first")
 	return errFinding
 }

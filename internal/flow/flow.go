@@ -197,5 +197,5 @@ func ownFonts(in *Input) (*artwork.Fonts, error) {
 // pieceInputs is what a design takes from the job besides its choices.
 func (b *build) pieceInputs(design int) piece.Inputs {
 	c := b.c.Pieces[design]
-	return piece.Inputs{Design: design, Files: b.in.Files, Fonts: b.fonts, DensityGML: b.c.Chocolate[c.Chocolate].DensityGML.Likely}
+	return piece.Inputs{Design: design, Files: b.in.Files, Fonts: b.fonts, DensityGML: b.c.Chocolate[c.Chocolate].DensityGML.Likely, Rules: b.rules()}
 }

@@ -40,6 +40,7 @@ var routes = []route{
 	{"PUT /api/files/{name}", (*Server).putFile, "bytes -> JobFile; 413 too large, 422 not readable as what its name says"},
 	{"GET /api/fonts", (*Server).getFonts, "-> Fonts: the built-in ones"},
 	{"GET /api/piece/{design}", (*Server).getPiece, "?row=K&detail=coarse|fine -> octets: PieceHead and its blocks; design from 1, row from 1"},
+	{"GET /api/forecast/{design}", (*Server).getForecast, "?row=K -> octets: ForecastHead and its blocks, a piece as it will come out; design from 1, row from 1"},
 	{"GET /api/chill/{design}", (*Server).getChill, "?row=K -> Chilling: one design in the fridge, in cubes of 1 mm; design from 1, row from 1"},
 	{"GET /api/tray", (*Server).getTray, "-> Tray: all trays laid out from coarse pieces, with the plan's numbers"},
 	{"POST /api/weighed", (*Server).postWeighed, "WeighedRequest -> flow.PlanWeighed: what really weighed masses change; 422 when a number cannot be meant"},

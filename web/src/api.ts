@@ -14,6 +14,7 @@ export const routes = [
   "PUT /api/files/{name}", // bytes -> JobFile; 413 too large, 422 not readable as what its name says
   "GET /api/fonts", // -> Fonts: the built-in ones
   "GET /api/piece/{design}", // ?row=K&detail=coarse|fine -> octets: PieceHead and its blocks; design from 1, row from 1
+  "GET /api/forecast/{design}", // ?row=K -> octets: ForecastHead and its blocks, a piece as it will come out; design from 1, row from 1
   "GET /api/chill/{design}", // ?row=K -> Chilling: one design in the fridge, in cubes of 1 mm; design from 1, row from 1
   "GET /api/tray", // -> Tray: all trays laid out from coarse pieces, with the plan's numbers
   "POST /api/weighed", // WeighedRequest -> flow.PlanWeighed: what really weighed masses change; 422 when a number cannot be meant
@@ -146,6 +147,39 @@ export interface PieceHead {
   filling: Grid | null;
   /** Points of each ring in the block rings. */
   rings: number[];
+  blocks: Block[];
+}
+
+export interface ForecastHead {
+  version: string;
+  /** From 1. */
+  design: number;
+  /** Row of the name list, from 1; 0 for a piece without names. */
+  row: number;
+  /** As the sheets call it. */
+  name: string;
+  /** At which it was computed. */
+  pitch_mm: number;
+  /** As the plan has it. */
+  forecast: PlanForecast;
+  /** Of imported meshes. */
+  undercuts: PlanUndercut[];
+  /** Of the forecast. */
+  findings: Remark[];
+  /** Thickness of a layer. */
+  layer_mm: number;
+  /** Thickness of the sealer; 0 without. */
+  coat_mm: number;
+  /** Width of a terrace that is seen as a step. */
+  visible_step_mm: number;
+  /** Rule for the lean of walls. */
+  least_draft_deg: number;
+  /** Most that is missing: all but a thousandth of the art lies above it. */
+  lowest_mm: number;
+  /** Most that is too much, in the same way. */
+  highest_mm: number;
+  heights: Grid;
+  difference: Grid;
   blocks: Block[];
 }
 
@@ -631,6 +665,52 @@ export interface Block {
   at: number;
   /** Numbers, not bytes. */
   count: number;
+}
+
+export interface PlanForecast {
+  /** Each connected piece of the art and the holes in it. */
+  marks: PlanMark[];
+  /** Smaller marks that are not listed. */
+  marks_more: number;
+  /** Narrowest raised stroke at half the art's depth; 0 without art. */
+  narrowest_ridge_mm: number;
+  /** Narrowest gap, hole or sunk stroke there; 0 without. */
+  narrowest_groove_mm: number;
+  /** Narrowest strokes and gaps at a quarter, half and three quarters of the art's depth. */
+  widths: PlanWidth[];
+  /** Height of the tallest letter with which all letters and their holes would survive; of all marks where the art is no text; 0 without art. */
+  smallest_text_mm: number;
+  /** Hollows where poured rubber or chocolate may shut air in, largest first. */
+  air_pockets: PlanPocket[];
+  /** Share of the wall area that leans less than forecast.least_draft_deg. */
+  below_draft_share: number;
+  /** What the surface will look like. */
+  finish: PlanFinish;
+  /** Size of the chocolate against the drawn one, from the spread of both shrinkages. */
+  size_share: Range;
+}
+
+export interface PlanUndercut {
+  /** File. */
+  mesh: string;
+  /** Which art of the piece it is, from 1; 0 for the body. */
+  art: number;
+  /** How far the hollow reaches in under the mesh. */
+  depth_mm: number;
+  /** Of the hollow at its highest. */
+  height_mm: number;
+  /** Of all hollows of this mesh, filled. */
+  volume_mm3: number;
+  /** Its innermost place, from the middle of the piece. */
+  x_mm: number;
+  /** Its innermost place. */
+  y_mm: number;
+  /** Of the rubber around it, as a share of length: its depth over half the piece's width (common practice, no source). */
+  stretch: number;
+  /** Lowest elongation at break divided by mould.stretch_safety. */
+  stretch_allowed: number;
+  /** The rubber would let go of it. */
+  lets_go: boolean;
 }
 
 export interface PlanSetting {
@@ -1592,6 +1672,8 @@ export interface ForecastChoices {
   resin_depth_ratio: number;
   /** Lean of walls from vertical below which the piece holds on to its mould (common practice: 5-10, at least 3; rubber can be peeled off less). */
   least_draft_deg: number;
+  /** Chocolate that must stay under sunk art (common practice: a shell's thickness, no source). */
+  least_floor_mm: number;
   /** Width of a terrace that an eye sees as a step (one minute of arc at 30 cm is 0.09 mm). */
   visible_step_mm: number;
   /** Width of a hollow below which a poured liquid may shut air in (common practice, no source). */
@@ -1939,31 +2021,8 @@ export interface Place {
 export interface Remedy {
   /** Key in the job file, such as piece[2].art[1].depth_mm. */
   key: string;
-  /** What to write there, as the job file has it: 0.6. */
+  /** What to write there, as the job file has it: 0.6; empty: take the key out. */
   value: string;
-}
-
-export interface PlanUndercut {
-  /** File. */
-  mesh: string;
-  /** Which art of the piece it is, from 1; 0 for the body. */
-  art: number;
-  /** How far the hollow reaches in under the mesh. */
-  depth_mm: number;
-  /** Of the hollow at its highest. */
-  height_mm: number;
-  /** Of all hollows of this mesh, filled. */
-  volume_mm3: number;
-  /** Its innermost place, from the middle of the piece. */
-  x_mm: number;
-  /** Its innermost place. */
-  y_mm: number;
-  /** Of the rubber around it, as a share of length: its depth over half the piece's width (common practice, no source). */
-  stretch: number;
-  /** Lowest elongation at break divided by mould.stretch_safety. */
-  stretch_allowed: number;
-  /** The rubber would let go of it. */
-  lets_go: boolean;
 }
 
 export interface PlanMark {

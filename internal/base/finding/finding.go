@@ -8,6 +8,7 @@ package finding
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 )
 
@@ -40,7 +41,24 @@ type Place struct {
 // Remedy is one change of the job file that mends a finding.
 type Remedy struct {
 	Key   string `json:"key" doc:"key in the job file, such as piece[2].art[1].depth_mm"`
-	Value string `json:"value" doc:"what to write there, as the job file has it: 0.6"`
+	Value string `json:"value" doc:"what to write there, as the job file has it: 0.6; empty: take the key out"`
+}
+
+// Set is the remedy that gives a key a number or a text.
+func Set(key string, value any) Remedy {
+	switch v := value.(type) {
+	case float64:
+		return Remedy{key, strconv.FormatFloat(v, 'f', -1, 64)}
+	case string:
+		return Remedy{key, strconv.Quote(v)}
+	}
+	return Remedy{key, fmt.Sprint(value)}
+}
+
+// Mended is the finding with its remedy.
+func (f Finding) Mended(r Remedy) Finding {
+	f.Remedy = r
+	return f
 }
 
 // String words the finding on up to three lines.

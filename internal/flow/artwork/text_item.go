@@ -267,7 +267,7 @@ func (s *setter) notes(where string) []finding.Finding {
 	if s.kept && s.tracking != 0 {
 		out = append(out, finding.Finding{Severity: finding.Note, Where: where,
 			What: "letters that join keep their distance: tracking is taken between other letters and words only",
-			Do:   "tracking = 0, or a font whose letters do not join"})
+			Do:   "tracking = 0, or a font whose letters do not join", Remedy: finding.Set(where+".tracking", 0.0)})
 	}
 	return out
 }

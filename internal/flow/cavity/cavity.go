@@ -103,7 +103,7 @@ func divide(ctx context.Context, p *piece.Piece, c Choices, solid bool, gridMM, 
 	if v.FillingMM3 < leastShare*p.VolumeMM3 {
 		list = append(list, finding.Finding{Severity: finding.Care, Where: p.Name + ": shell.thickness_mm",
 			What: fmt.Sprintf("only %.0f %% of the piece is filling", 100*v.FillingMM3/p.VolumeMM3),
-			Do:   "make the shell or the cap thinner, the piece larger, or leave its filling out"})
+			Do:   "make the shell or the cap thinner, the piece larger, or leave its filling out", Remedy: unfilled(p)})
 	}
 	return v, list, nil
 }
@@ -124,17 +124,23 @@ func noRoom(ctx context.Context, p *piece.Piece, c Choices, room float64) ([]fin
 		}
 	}
 	tenth := func(v float64) float64 { return math.Floor(v*10) / 10 }
-	do := "make the piece larger, or leave its filling out"
+	do, remedy := "make the piece larger, or leave its filling out", unfilled(p)
 	// A tenth of a millimetre of filling is the least that is worth the name.
 	if s := tenth(low); s >= 0.5 {
 		do += fmt.Sprintf("; or set thickness_mm to %.1f or less", s)
 	}
 	if k := tenth(room - 0.1); k >= 0.5 {
 		do += fmt.Sprintf("; or set cap_mm to %.1f or less", k)
+		remedy = finding.Set("shell.cap_mm", k)
 	}
 	return []finding.Finding{{Severity: finding.Stop, Where: p.Name + ": shell",
 		What: fmt.Sprintf("no room for filling: a shell of %g mm leaves at most %.1f mm above the back, the cap takes %g mm", c.ShellMM, room, c.CapMM),
-		Do:   do}}, nil
+		Do:   do, Remedy: remedy}}, nil
+}
+
+// unfilled is the remedy that leaves a piece's filling out.
+func unfilled(p *piece.Piece) finding.Remedy {
+	return finding.Remedy{Key: fmt.Sprintf("piece[%d].filling", p.Design+1)}
 }
 
 func highest(f *field.Field) float64 {

@@ -42,6 +42,7 @@ type Choices struct {
 	ResinMM        float64 `toml:"least_resin_mm" default:"0.15" min:"0" max:"5" doc:"narrowest wall of printed resin that survives washing (common practice, no source)"`
 	ResinRatio     float64 `toml:"resin_depth_ratio" default:"6" min:"0.1" max:"50" doc:"how many times as high as wide a wall of resin may be (common practice, no source)"`
 	DraftDeg       float64 `toml:"least_draft_deg" default:"3" min:"0" max:"45" doc:"lean of walls from vertical below which the piece holds on to its mould (common practice: 5-10, at least 3; rubber can be peeled off less)"`
+	FloorMM        float64 `toml:"least_floor_mm" default:"2" min:"0" max:"20" doc:"chocolate that must stay under sunk art (common practice: a shell's thickness, no source)"`
 	EyeMM          float64 `toml:"visible_step_mm" default:"0.1" min:"0.01" max:"2" doc:"width of a terrace that an eye sees as a step (one minute of arc at 30 cm is 0.09 mm)"`
 	PocketMM       float64 `toml:"pocket_mm" default:"3" min:"0" max:"20" doc:"width of a hollow below which a poured liquid may shut air in (common practice, no source)"`
 }
@@ -142,7 +143,7 @@ func check(p *piece.Piece, m Means, c Choices) error {
 		{"forecast.least_chocolate_mm", c.ChocolateMM, 0, 5}, {"forecast.chocolate_depth_ratio", c.ChocolateRatio, 0.1, 20},
 		{"forecast.least_rubber_mm", c.RubberMM, 0, 5}, {"forecast.rubber_depth_ratio", c.RubberRatio, 0.1, 20},
 		{"forecast.least_resin_mm", c.ResinMM, 0, 5}, {"forecast.resin_depth_ratio", c.ResinRatio, 0.1, 50},
-		{"forecast.least_draft_deg", c.DraftDeg, 0, 45}, {"forecast.visible_step_mm", c.EyeMM, 0.01, 2}, {"forecast.pocket_mm", c.PocketMM, 0, 20},
+		{"forecast.least_draft_deg", c.DraftDeg, 0, 45}, {"forecast.visible_step_mm", c.EyeMM, 0.01, 2}, {"forecast.pocket_mm", c.PocketMM, 0, 20}, {"forecast.least_floor_mm", c.FloorMM, 0, 20},
 	} {
 		if !(b.value >= b.least && b.value <= b.most) { // also no number
 			return &finding.Error{Key: b.key, Found: fmt.Sprintf("%g", b.value), Allowed: fmt.Sprintf("%g to %g", b.least, b.most), Do: "change the value"}

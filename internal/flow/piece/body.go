@@ -38,12 +38,12 @@ func newBody(ctx context.Context, c Choices, in Inputs, o geom.Outline, pitchMM 
 	rim := c.HeightMM - rise
 	if rim < 0 {
 		return nil, []finding.Finding{in.stop("rise_mm", fmt.Sprintf("%g mm, more than the height of %g mm", rise, c.HeightMM),
-			fmt.Sprintf("set rise_mm to %g or less", c.HeightMM))}, nil
+			fmt.Sprintf("set rise_mm to %g or less", c.HeightMM)).Mended(in.mend(c, "rise_mm", c.HeightMM))}, nil
 	}
 	s := newSection(rim, c.DraftDeg, c.EdgeMM, pitchMM)
 	if most := s.largestEdgeMM(); c.EdgeMM > most {
 		return nil, []finding.Finding{in.stop("edge_mm", fmt.Sprintf("%g mm, at most %.2f mm on a side of %g mm", c.EdgeMM, most, rim),
-			fmt.Sprintf("set edge_mm to %.2f or less, or make the piece higher", math.Floor(100*most)/100))}, nil
+			fmt.Sprintf("set edge_mm to %.2f or less, or make the piece higher", math.Floor(100*most)/100)).Mended(in.mend(c, "edge_mm", math.Floor(100*most)/100))}, nil
 	}
 	reach, err := reachMM(ctx, o)
 	if err != nil {

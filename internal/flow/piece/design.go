@@ -51,6 +51,9 @@ func Prepare(ctx context.Context, c Choices, in Inputs, pitchMM float64) (*Desig
 	if err := check(c, in); err != nil {
 		return nil, nil, err
 	}
+	if in.Rules == (Rules{}) {
+		in.Rules = UsualRules
+	}
 	d := &Design{choices: c, in: in, pitchMM: pitchMM, scale: 1}
 	if c.WeightG > 0 && !d.ownFootprint() {
 		if stop, err := d.weigh(ctx); err != nil || stop != nil {
@@ -72,11 +75,7 @@ func Prepare(ctx context.Context, c Choices, in Inputs, pitchMM float64) (*Desig
 	return d, append(list, upright...), nil
 }
 
-// leastDraftDeg is the lean below which a mould does not let go by itself (common
-// practice: 5 to 10 degrees, at least 3; soft rubber can be stretched off less).
-const leastDraftDeg = 3
-
-// upright notes walls that are meant to lean less than leastDraftDeg.
+// upright notes walls that are meant to lean less than the rule.
 func (d *Design) upright(ctx context.Context) ([]finding.Finding, error) {
 	least, where := d.choices.DraftDeg, "draft_deg"
 	if d.choices.Outline == "mesh" {
@@ -91,12 +90,17 @@ func (d *Design) upright(ctx context.Context) ([]finding.Finding, error) {
 			least, where = a.DraftDeg, fmt.Sprintf("art[%d].draft_deg", i+1)
 		}
 	}
-	if least >= leastDraftDeg {
+	rule := d.in.Rules.DraftDeg
+	if least >= rule {
 		return nil, nil
 	}
+	var remedy finding.Remedy
+	if where != "file" {
+		remedy = finding.Set(d.in.key("%s", where), rule)
+	}
 	return []finding.Finding{{Severity: finding.Note, Where: d.in.key("%s", where),
-		What: fmt.Sprintf("walls lean by %.1f degrees only: soft rubber must be peeled off them", least),
-		Do:   fmt.Sprintf("give sides and art %d degrees or more", leastDraftDeg)}}, nil
+		What: fmt.Sprintf("walls lean by %.1f degrees only, the rule of thumb forecast.least_draft_deg is %g: soft rubber must be peeled off them", least, rule),
+		Do:   fmt.Sprintf("give sides and art %g degrees or more", rule), Remedy: remedy}}, nil
 }
 
 // prepare makes body and fixed art at the design's present scale and pitch.

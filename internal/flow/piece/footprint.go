@@ -37,7 +37,7 @@ func basic(c Choices, in Inputs) (o geom.Outline, list []finding.Finding, ok boo
 	case "round":
 		if d != 0 && d != w {
 			list = append(list, in.stop("depth_mm", fmt.Sprintf("%g mm, but a round piece is as deep as wide (%g mm)", d, w),
-				`leave depth_mm out, or set outline = "oval"`))
+				`leave depth_mm out, or set outline = "oval"`).Mended(finding.Remedy{Key: in.key("depth_mm")}))
 		}
 		o = geom.Circle(w / 2)
 	case "oval":
@@ -47,7 +47,7 @@ func basic(c Choices, in Inputs) (o geom.Outline, list []finding.Finding, ok boo
 	case "rounded rectangle":
 		if r := math.Min(w, d) / 2; c.CornerMM > r {
 			list = append(list, in.stop("corner_mm", fmt.Sprintf("%g mm, at most half the shorter side, %g mm", c.CornerMM, r),
-				fmt.Sprintf(`set corner_mm to %g or less, or outline = "oval"`, r)))
+				fmt.Sprintf(`set corner_mm to %g or less, or outline = "oval"`, r)).Mended(in.mend(c, "corner_mm", r)))
 		}
 		o = geom.RoundedRectangle(w, d, c.CornerMM)
 	case "polygon":

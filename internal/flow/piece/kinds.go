@@ -110,7 +110,7 @@ func textOutline(ctx context.Context, c Choices, in Inputs, row map[string]strin
 			}
 		}
 		return nil, append(list, in.stop("margin_mm", fmt.Sprintf("with %g mm around the letters the piece falls apart", c.MarginMM),
-			fmt.Sprintf("set margin_mm to %.1f or more, or move the letters together with tracking", math.Ceil(10*high)/10))), nil
+			fmt.Sprintf("set margin_mm to %.1f or more, or move the letters together with tracking", math.Ceil(10*high)/10)).Mended(in.mend(c, "margin_mm", math.Ceil(10*high)/10))), nil
 	}
 	return centred(o.Transform(geom.Turn(a.TurnDeg))), list, nil
 }

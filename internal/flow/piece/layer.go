@@ -18,10 +18,6 @@ type layer struct {
 	raised
 }
 
-// leftMM is the least chocolate that must stay under sunk art (common practice: a
-// shell's thickness, no source).
-const leftMM = 2
-
 // usualShare is how much of the top's width and depth art takes for which no size is
 // given; usualShrink is the step in which that is lessened until it fits on the top.
 const (
@@ -62,14 +58,21 @@ func makeLayer(ctx context.Context, c Choices, index int, in Inputs, row map[str
 			continue
 		}
 		size := l.relief.Bounds()
-		do := "move it with x_mm and y_mm, or make the piece wider"
+		do, remedy := "move it with x_mm and y_mm, or make the piece wider", finding.Remedy{}
 		if c.Outline == "text" {
-			do = fmt.Sprintf("set margin_mm to %.1f or more", math.Ceil(10*(c.MarginMM+over))/10)
+			margin := math.Ceil(10*(c.MarginMM+over)) / 10
+			do, remedy = fmt.Sprintf("set margin_mm to %.1f or more", margin), in.mend(c, "margin_mm", margin)
 		} else if w := size.W() - 2*over; w > size.W()/4 {
 			do = fmt.Sprintf("make it smaller (about %.1f mm wide), ", w) + do
+			switch smaller := w / size.W() * 0.99; {
+			case a.WidthMM > 0 && a.HeightMM == 0:
+				remedy = in.mend(c, key("width_mm"), math.Floor(10*a.WidthMM*smaller)/10)
+			case a.HeightMM > 0 && a.WidthMM == 0:
+				remedy = in.mend(c, key("height_mm"), math.Floor(10*a.HeightMM*smaller)/10)
+			}
 		}
 		return layer{}, append(list, in.stop(key(named(a)),
-			fmt.Sprintf("the art, %.1f x %.1f mm at its foot, reaches %.2f mm over the edge of the top", size.W(), size.H(), over), do)), nil
+			fmt.Sprintf("the art, %.1f x %.1f mm at its foot, reaches %.2f mm over the edge of the top", size.W(), size.H(), over), do).Mended(remedy)), nil
 	}
 	if usual {
 		list = append(list, finding.Finding{Severity: finding.Note, Where: in.key("%s", key("width_mm")),
@@ -77,10 +80,10 @@ func makeLayer(ctx context.Context, c Choices, index int, in Inputs, row map[str
 			Do:   "set width_mm or height_mm"})
 	}
 	list = append(list, notes...)
-	if f, bad := fine(in, key, a, l.strokeMM); bad {
+	if f, bad := fine(in, c, key, a, l.strokeMM); bad {
 		list = append(list, f)
 	}
-	list = append(list, judge(in, key, a, l.relief, l.strokeMM, b)...)
+	list = append(list, judge(in, c, key, a, l.relief, l.strokeMM, b)...)
 	return l, list, nil
 }
 
@@ -92,31 +95,28 @@ func named(a artwork.Choices) string {
 	return "file"
 }
 
-// leastStrokeMM is the narrowest stroke that chocolate shows and rubber survives
-// (common practice: 0.5-0.8 mm, no source).
-const leastStrokeMM = 0.5
-
 // fine says whether strokes of that mean width are too fine for the trade.
-func fine(in Inputs, key func(string) string, a artwork.Choices, widthMM float64) (finding.Finding, bool) {
+func fine(in Inputs, c Choices, key func(string) string, a artwork.Choices, widthMM float64) (finding.Finding, bool) {
 	f := finding.Finding{Severity: finding.Care, Where: in.key("%s", key("width_mm"))}
 	switch {
 	case widthMM == 0: // no strokes
 		return f, false
-	case widthMM < leastStrokeMM:
-		f.What = fmt.Sprintf("the strokes are %.2f mm wide on average, chocolate shows %g mm and more", widthMM, leastStrokeMM)
+	case widthMM < in.Rules.StrokeMM:
+		f.What = fmt.Sprintf("the strokes are %.2f mm wide on average, chocolate shows %g mm and more (rule of thumb forecast.least_chocolate_mm)", widthMM, in.Rules.StrokeMM)
 		f.Do = "make the art larger, or choose a bolder font"
 		return f, true
-	case a.Profile == relief.Flat && a.DepthMM > 1.5*widthMM:
+	case a.Profile == relief.Flat && a.DepthMM > in.Rules.StrokeRatio*widthMM:
 		f.Where = in.key("%s", key("depth_mm"))
-		f.What = fmt.Sprintf("strokes %.2f mm wide on average are %g mm deep: they may stay in the mould", widthMM, a.DepthMM)
+		f.What = fmt.Sprintf("strokes %.2f mm wide on average are %g mm deep: they may stay in the mould (rule of thumb forecast.chocolate_depth_ratio)", widthMM, a.DepthMM)
 		f.Do = fmt.Sprintf("set depth_mm to %.1f or less", widthMM)
+		f.Remedy = in.mend(c, key("depth_mm"), math.Floor(10*widthMM)/10)
 		return f, true
 	}
 	return f, false
 }
 
 // judge looks at the finished art's heights; width is its strokes', 0 without strokes.
-func judge(in Inputs, key func(string) string, a artwork.Choices, f *field.Field, width float64, b *body) []finding.Finding {
+func judge(in Inputs, c Choices, key func(string) string, a artwork.Choices, f *field.Field, width float64, b *body) []finding.Finding {
 	highest := float32(0)
 	for _, z := range f.Z {
 		highest = max(highest, z)
@@ -144,10 +144,10 @@ func judge(in Inputs, key func(string) string, a artwork.Choices, f *field.Field
 			}
 		}
 	}
-	if left < leftMM-1e-4 { // heights are float32: a tenth of a µm is their rounding
+	if left < in.Rules.FloorMM-1e-4 { // heights are float32: a tenth of a µm is their rounding
 		list = append(list, in.stop(key("depth_mm"),
-			fmt.Sprintf("sunk %.2f mm it leaves %.2f mm of chocolate, at least %g mm must stay", a.DepthMM, left, float64(leftMM)),
-			fmt.Sprintf("set depth_mm to %.2f or less, or make the piece higher", math.Max(0, a.DepthMM+left-leftMM))))
+			fmt.Sprintf("sunk %.2f mm it leaves %.2f mm of chocolate, at least %g mm must stay (rule of thumb forecast.least_floor_mm)", a.DepthMM, left, in.Rules.FloorMM),
+			fmt.Sprintf("set depth_mm to %.2f or less, or make the piece higher", math.Max(0, a.DepthMM+left-in.Rules.FloorMM))).Mended(in.mend(c, key("depth_mm"), math.Floor(100*math.Max(0, a.DepthMM+left-in.Rules.FloorMM))/100)))
 	}
 	return list
 }
