@@ -21,6 +21,13 @@ func (b *build) writePlate(ctx context.Context, p *plate.Plate) (PlanPlate, erro
 	if err != nil {
 		return out, err
 	}
+	stack, err := plate.NewStack(ctx, Solids(model), b.c.Printer)
+	if err != nil {
+		return out, err
+	}
+	if out.PlanExposure, err = b.expose(ctx, p, stack); err != nil {
+		return out, err
+	}
 	for _, it := range model.Items {
 		out.Parts = append(out.Parts, it.PartNumber)
 	}

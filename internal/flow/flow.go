@@ -117,7 +117,7 @@ func (b *build) print() master.Print {
 	p, r := b.c.Printer, b.c.Resin
 	return master.Print{
 		PlateWidthMM: p.PlateWidthMM - 2*p.MarginMM, PlateDepthMM: p.PlateDepthMM - 2*p.MarginMM, PlateHeightMM: p.PlateHeightMM,
-		ResinShrink: r.Shrinkage.Likely, FootMM: r.FootMM.Likely, FootHeightMM: r.FootHeightMM,
+		ResinShrink: r.Shrinkage.Likely, FootMM: r.FootMM.Likely, FootHeightMM: r.FootHeightMM, LayerMM: p.LayerMM,
 	}
 }
 
@@ -153,7 +153,7 @@ func (b *build) plates(ctx context.Context) error {
 		return err
 	}
 	b.found(list)
-	b.r.Plates = p
+	b.r.Plates, b.r.Plan.PlanPrinting = p, planPrinting(p)
 	for i := range p.Plates {
 		b.opt.Progress("plate", i, len(p.Plates))
 		pl, err := b.writePlate(ctx, &p.Plates[i])

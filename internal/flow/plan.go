@@ -20,6 +20,7 @@ type Plan struct {
 	Pieces  []PlanPiece  `json:"pieces" doc:"each different chocolate; a row of the name list is one"`
 	Masters []PlanMaster `json:"masters" doc:"each tray"`
 	Plates  []PlanPlate  `json:"plates" doc:"each build plate to print"`
+	PlanPrinting
 
 	Silicone     PlanSilicone  `json:"silicone" doc:"rubber to mix for all trays"`
 	Pour         PlanRubber    `json:"pour" doc:"the cure test, the cups, the times, the kits"`
@@ -89,7 +90,9 @@ type PlanPlate struct {
 	PrintTimeMin unit.Range `json:"print_time_min" doc:"time of the print"`
 	ResinML      float64    `json:"resin_ml" doc:"resin, losses included"`
 	HeightMM     float64    `json:"height_mm" doc:"tallest part"`
-	UsedShare    float64    `json:"used_share" doc:"share of the plate covered by the parts' rectangles"`
+	UsedShare    float64    `json:"used_share" doc:"share of the plate covered by the parts' outlines"`
+
+	PlanExposure
 }
 
 // PlanSilicone is the rubber in the plan.

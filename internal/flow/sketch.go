@@ -295,7 +295,7 @@ func (b *build) nest(ctx context.Context) error {
 		return err
 	}
 	b.found(list)
-	b.r.Plates = p
+	b.r.Plates, b.r.Plan.PlanPrinting = p, planPrinting(p)
 	for i := range p.Plates {
 		pl := planPlate(&p.Plates[i])
 		for _, it := range p.Plates[i].Items {

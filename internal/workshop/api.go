@@ -274,14 +274,12 @@ type OnePlate struct {
 	Parts    []PlatePart `json:"parts"`
 }
 
-// PlatePart is the rectangle of one part on its plate, from the left front corner.
+// PlatePart is one part on its plate, from the left front corner.
 type PlatePart struct {
-	Name    string  `json:"name"`
-	XMM     float64 `json:"x_mm" doc:"left edge"`
-	YMM     float64 `json:"y_mm" doc:"front edge"`
-	WidthMM float64 `json:"width_mm" doc:"as it lies, turned or not"`
-	DepthMM float64 `json:"depth_mm" doc:"as it lies, turned or not"`
-	TurnDeg float64 `json:"turn_deg" doc:"0 or 90, counter-clockwise"`
+	Name  string         `json:"name"`
+	Part  int            `json:"part" doc:"from 1: the number that makes a plate of chosen parts (build --only)"`
+	Rings [][][2]float64 `json:"rings" doc:"its outline where it lies"`
+	At    [6]float64     `json:"at" doc:"maps the part's own x, y to the plate's: a x + c y + e, b x + d y + f"`
 }
 
 // Item is a piece as it stands on a master, grown for the rubber's shrinkage.

@@ -12,8 +12,8 @@ import (
 
 	"mouldwright/internal/base/format"
 	"mouldwright/internal/base/format/threemf"
-	"mouldwright/internal/base/geom"
 	"mouldwright/internal/base/material"
+	"mouldwright/internal/flow"
 	"mouldwright/internal/flow/plate"
 )
 
@@ -75,7 +75,7 @@ func (c *stackCache) get(ctx context.Context, u usable, file, sha string) (*plat
 	if err != nil {
 		return nil, err
 	}
-	st, err := plate.NewStack(ctx, solidsOf(m), printerOf(u))
+	st, err := plate.NewStack(ctx, flow.Solids(m), printerOf(u))
 	if err != nil {
 		return nil, fmt.Errorf("layers of %s: %w", file, err)
 	}
@@ -87,17 +87,3 @@ func (c *stackCache) get(ctx context.Context, u usable, file, sha string) (*plat
 const maxPlateFile = 512 * mb
 
 func printerOf(u usable) material.Printer { return u.in.Choices.Printer }
-
-// solidsOf gives the objects of a plate with the places of their instances, which
-// are turned and moved in the plane only.
-func solidsOf(m *threemf.Model) []plate.Solid {
-	solids := make([]plate.Solid, len(m.Objects))
-	for i, o := range m.Objects {
-		solids[i] = plate.Solid{Name: o.Name, Mesh: o.Mesh}
-	}
-	for _, it := range m.Items {
-		t := it.Transform
-		solids[it.Object].Places = append(solids[it.Object].Places, geom.Affine{A: t[0], B: t[1], C: t[3], D: t[4], E: t[9], F: t[10]})
-	}
-	return solids
-}

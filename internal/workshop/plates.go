@@ -15,12 +15,9 @@ func platesOf(in *flow.Input, r *flow.Result) []OnePlate {
 		one := OnePlate{Number: plate.Number, WidthMM: p.PlateWidthMM, DepthMM: p.PlateDepthMM, MarginMM: p.MarginMM, Parts: []PlatePart{}}
 		for _, it := range plate.Items {
 			part := r.Master.Parts[it.Part]
-			w, d := part.WidthMM, part.DepthMM
-			if it.TurnDeg == 90 {
-				w, d = d, w
-			}
-			one.Parts = append(one.Parts, PlatePart{Name: part.Name, XMM: tenthMicron(it.XMM), YMM: tenthMicron(it.YMM),
-				WidthMM: tenthMicron(w), DepthMM: tenthMicron(d), TurnDeg: it.TurnDeg})
+			m := it.Affine(part)
+			one.Parts = append(one.Parts, PlatePart{Name: part.Name, Part: it.Part + 1, Rings: rings(part.Outline.Transform(m)),
+				At: [6]float64{m.A, m.B, m.C, m.D, tenthMicron(m.E), tenthMicron(m.F)}})
 		}
 		out = append(out, one)
 	}

@@ -783,6 +783,12 @@ export interface Plan {
   masters: PlanMaster[];
   /** Each build plate to print. */
   plates: PlanPlate[];
+  /** Minutes: all plates together. */
+  plate_time_min: Range;
+  /** Minutes: no arrangement of these parts takes less, by their areas and heights. */
+  plate_time_bound_min: Range;
+  /** Minutes: every part printed alone. */
+  plate_time_apart_min: Range;
   /** Rubber to mix for all trays. */
   silicone: PlanSilicone;
   /** The cure test, the cups, the times, the kits. */
@@ -1766,6 +1772,10 @@ export interface MasterChoices {
 export interface PlateChoices {
   /** Room between two parts on a plate. */
   gap_mm: number;
+  /** A cup that is closed while it is printed is told of from this area on (common practice, no source). */
+  suction_mm2: number;
+  /** A layer that is larger than the one before by more than this share of the largest layer is told of (common practice, no source). */
+  jump_share: number;
   /** Also write every plate as STL, which knows neither units nor names. */
   stl: boolean;
 }
@@ -2190,8 +2200,14 @@ export interface PlanPlate {
   resin_ml: number;
   /** Tallest part. */
   height_mm: number;
-  /** Share of the plate covered by the parts' rectangles. */
+  /** Share of the plate covered by the parts' outlines. */
   used_share: number;
+  /** Largest area of a layer. */
+  exposed_area_max_mm2?: number;
+  /** Area of each layer, from the build plate up. */
+  exposed_area_mm2?: number[];
+  /** Cups that are closed while they are printed. */
+  suction?: PlanSuction[];
 }
 
 export interface PlanSilicone {
@@ -2377,16 +2393,12 @@ export interface Measure {
 
 export interface PlatePart {
   name: string;
-  /** Left edge. */
-  x_mm: number;
-  /** Front edge. */
-  y_mm: number;
-  /** As it lies, turned or not. */
-  width_mm: number;
-  /** As it lies, turned or not. */
-  depth_mm: number;
-  /** 0 or 90, counter-clockwise. */
-  turn_deg: number;
+  /** From 1: the number that makes a plate of chosen parts (build --only). */
+  part: number;
+  /** Its outline where it lies. */
+  rings: (([number, number])[])[];
+  /** Maps the part's own x, y to the plate's: a x + c y + e, b x + d y + f. */
+  at: [number, number, number, number, number, number];
 }
 
 export interface PlanFill {
@@ -2480,6 +2492,21 @@ export interface ArtworkChoices {
   threshold: number;
   /** Mesh: the direction that looks up out of the chocolate. */
   up: "x" | "-x" | "y" | "-y" | "z" | "-z";
+}
+
+export interface PlanSuction {
+  /** Seen from above. */
+  area_mm2: number;
+  /** Height at which it begins. */
+  from_mm: number;
+  /** Height at which it ends. */
+  to_mm: number;
+  /** A place in it, from the plate's left edge. */
+  x_mm: number;
+  /** From the plate's front edge. */
+  y_mm: number;
+  /** A roof closes over it, so that it keeps liquid resin. */
+  trapped: boolean;
 }
 
 export interface PlanPour {

@@ -1,8 +1,11 @@
-// Package pack places rectangles in rectangles: pieces on a tray, parts on a plate.
+// Package pack places rectangles in rectangles and outlines in rectangles: pieces on a
+// tray, parts on a plate.
 //
 //	[]Size + Bin, Bin, ... --Rects--> []Place (which bin, where, turned or not)
+//	outlines + bins of one size --Nest--> []Spot (which bin, where, at what turn)
+//	[]Weighed + room of a bin --LeastBins--> how many bins are needed at least
 //
-// The method keeps the list of all largest free rectangles of each bin and puts
+// Rects keeps the list of all largest free rectangles of each bin and puts
 // one rectangle after the other where a rule likes it best; several orders and
 // rules are tried, then the best order is bettered by moving single rectangles.
 // There is no chance in it: the same input gives the same places everywhere.

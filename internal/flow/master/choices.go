@@ -55,6 +55,7 @@ type Print struct {
 	ResinShrink                               float64 // linear, 0.005 = 0.5 %: parts are grown by 1/(1-s)
 	FootMM                                    float64 // first layers are drawn in by this at z = 0 ...
 	FootHeightMM                              float64 // ... tapering to nothing at this height
+	LayerMM                                   float64 // level faces lie on the edges of layers; 0: anywhere
 }
 
 // Item is a piece made ready for the master: as large as the rubber needs it.
@@ -119,7 +120,8 @@ type Part struct {
 	Number                     int // tile number, or the peg's number
 	Copies                     int
 	WidthMM, DepthMM, HeightMM float64
-	VolumeMM3                  float64 // of the mesh, exact but for rounding
+	VolumeMM3                  float64      // of the mesh, exact but for rounding
+	Outline                    geom.Outline // what it covers of the plate, its box from the origin
 
 	build func(context.Context) (*mesh.Mesh, error)
 }

@@ -70,7 +70,7 @@ func (m *maker) panel(t Tray, s panelShape) ([]panelPart, error) {
 	if known, ok := m.panels[s]; ok {
 		return known, nil
 	}
-	length := s.insideMM + 2*(m.c.PanelMM+earMM)
+	length := s.insideMM + 2*(m.thick()+earMM)
 	n := m.lengths(length, s.heightMM)
 	if r := m.lip(s.heightMM); r < m.c.SealMM {
 		m.found = append(m.found, finding.Finding{Severity: finding.Care, Where: "master.frame_fillet_mm", What: fmt.Sprintf("%g mm, but the frame of tray %d is so low that %.2f mm are made", m.c.SealMM, t.Number, r), Do: "a smaller fillet, or a larger master.freeboard_mm"})
@@ -93,6 +93,11 @@ func (m *maker) panel(t Tray, s panelShape) ([]panelPart, error) {
 	return parts, nil
 }
 
+// thick is the panels' thickness and groove the depth of their groove, as cured, so that
+// both faces print on layers' edges.
+func (m *maker) thick() float64  { return m.level(m.c.PanelMM) / m.grow }
+func (m *maker) groove() float64 { return m.level(grooveMM) / m.grow }
+
 // lengths is how many equal lengths the plate asks for; 0 when the panel is too high.
 func (m *maker) lengths(length, h float64) int {
 	shrunk := 1 - m.print.ResinShrink
@@ -109,7 +114,7 @@ func (m *maker) lengths(length, h float64) int {
 	}
 	n := pieces(length, longest)
 	// The first cut keeps away from the corner joint and the mitre of the lip.
-	if n > 1 && length/float64(n) < earMM+m.c.PanelMM+m.c.SealMM+2*tabMM {
+	if n > 1 && length/float64(n) < earMM+m.thick()+m.c.SealMM+2*tabMM {
 		return 0
 	}
 	return n
@@ -120,21 +125,21 @@ func (m *maker) lengths(length, h float64) int {
 func (m *maker) panelPart(ctx context.Context, t Tray, name string, number int, l panelPart) (Part, error) {
 	box := l.outline.Bounds()
 	p := Part{Name: fmt.Sprintf("tray %d frame %s", t.Number, name), Kind: "panel", Tray: t.Number, Number: number, Copies: 1,
-		WidthMM: box.W(), DepthMM: box.H(), HeightMM: l.heightMM}
-	text, err := label(m.letters, []string{fmt.Sprintf("%d %s", t.Number, name), m.code}, false, box.W()-2*(labelRimMM+earMM+m.c.PanelMM), box.H()-2*labelRimMM)
+		WidthMM: box.W(), DepthMM: box.H(), HeightMM: l.heightMM, Outline: l.outline.Transform(geom.Move(-box.Min.X, -box.Min.Y))}
+	text, err := label(m.letters, []string{fmt.Sprintf("%d %s", t.Number, name), m.code}, false, box.W()-2*(labelRimMM+earMM+m.thick()), box.H()-2*labelRimMM)
 	if err != nil {
 		return p, err
 	}
 	var holes []*mesh.Sheet
 	if text != nil {
 		mid := box.Center()
-		s, err := engrave(ctx, text.Transform(mirror.Then(geom.Move(mid.X, mid.Y))), m.c.EngraveMM, true)
+		s, err := engrave(ctx, text.Transform(mirror.Then(geom.Move(mid.X, mid.Y))), m.onLayer(m.c.EngraveMM), true)
 		if err != nil {
 			return p, err
 		}
 		holes = append(holes, s)
 	}
-	u, err := m.under(l.outline, mesh.Level(l.outline, 0), math.Min(m.print.FootHeightMM, (m.c.PanelMM-grooveMM)*m.grow/2), holes)
+	u, err := m.under(l.outline, mesh.Level(l.outline, 0), math.Min(m.print.FootHeightMM, (m.thick()-m.groove())*m.grow/2), holes)
 	if err != nil {
 		return p, err
 	}

@@ -67,6 +67,19 @@ func Make(ctx context.Context, items []Item, c Choices, print Print, code string
 	return out, m.found, nil
 }
 
+// level is a height grown for the resin and put on the edge of a layer, so that a
+// level face prints where it is: off an edge a print moves it by up to half a layer,
+// which took 0.5 % of a panel 4 mm thick.
+func (m *maker) level(mm float64) float64 { return m.onLayer(mm * m.grow) }
+
+func (m *maker) onLayer(mm float64) float64 {
+	l := m.print.LayerMM
+	if !(l > 0) {
+		return mm
+	}
+	return math.Max(1, math.Round(mm/l)) * l
+}
+
 // check compares choices that are fine alone but not together.
 func check(items []Item, c Choices) (found []finding.Finding) {
 	stop := func(key string, is, most float64, do string) {
@@ -143,9 +156,9 @@ func (m *maker) tile(ctx context.Context, t Tray, tile Tile) (Part, error) {
 	box := tile.Outline.Bounds()
 	at := func(p Placed) (float64, float64) { return (p.XMM - box.Min.X) * m.grow, (p.YMM - box.Min.Y) * m.grow }
 	o := tile.Outline.Transform(geom.Move(-box.Min.X, -box.Min.Y).Then(geom.Scale(m.grow, m.grow)))
-	base := m.c.BaseMM * m.grow
+	base := m.level(m.c.BaseMM)
 	p := Part{Name: fmt.Sprintf("tray %d tile %d", t.Number, tile.Number), Kind: "tile", Tray: t.Number, Number: tile.Number, Copies: 1,
-		WidthMM: box.W() * m.grow, DepthMM: box.H() * m.grow, HeightMM: base}
+		WidthMM: box.W() * m.grow, DepthMM: box.H() * m.grow, HeightMM: base, Outline: o}
 
 	var holes []*mesh.Sheet
 	text, err := label(m.letters, []string{fmt.Sprintf("%d.%d", t.Number, tile.Number), m.code}, true, box.W()-2*labelRimMM, box.H()-2*labelRimMM)
@@ -154,7 +167,7 @@ func (m *maker) tile(ctx context.Context, t Tray, tile Tile) (Part, error) {
 	}
 	if text != nil {
 		mid := o.Bounds().Center()
-		s, err := engrave(ctx, text.Transform(mirror.Then(geom.Move(mid.X, mid.Y))), m.c.EngraveMM, true)
+		s, err := engrave(ctx, text.Transform(mirror.Then(geom.Move(mid.X, mid.Y))), m.onLayer(m.c.EngraveMM), true)
 		if err != nil {
 			return p, err
 		}

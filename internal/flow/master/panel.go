@@ -26,9 +26,9 @@ type level struct{ v, z, lip float64 }
 
 // levels is the profile of the foot from the table up to the plain face.
 func (m *maker) levels(heightMM float64) []level {
-	thick := m.c.PanelMM
+	thick := m.thick()
 	groove := m.c.BaseMM + m.c.ClearMM
-	out := []level{{0, thick - grooveMM, 0}, {groove, thick - grooveMM, 0}}
+	out := []level{{0, thick - m.groove(), 0}, {groove, thick - m.groove(), 0}}
 	r := m.lip(heightMM)
 	if r <= 2*lipMM {
 		return append(out, level{groove + wallMM, thick, 0})
@@ -63,7 +63,7 @@ type end struct {
 
 // columns gives the points of a level from this end inwards.
 func (e end) columns(m *maker, l level) []vec3 {
-	thick := m.c.PanelMM
+	thick := m.thick()
 	if e.cut {
 		return []vec3{{e.at, l.v, l.z}}
 	}
@@ -81,7 +81,7 @@ type vec3 [3]float64
 
 // panelLength makes length k of n of a panel.
 func (m *maker) panelLength(s panelShape, length float64, k, n int) (panelPart, error) {
-	h, c, thick := s.heightMM, m.c.ClearMM, m.c.PanelMM
+	h, c, thick := s.heightMM, m.c.ClearMM, m.thick()
 	corner := earMM + thick
 	left := end{at: length * float64(k) / float64(n), inward: 1, cut: k > 0, slot: !s.fromAbove, corner: corner}
 	right := end{at: length * float64(k+1) / float64(n), inward: -1, cut: k < n-1, slot: !s.fromAbove, corner: length - corner}
@@ -231,7 +231,7 @@ func (m *maker) mark(out *panelPart, left, right end, v float64) (mesh.Ring3, er
 	if to-from < 4*markMM {
 		return nil, nil
 	}
-	t := m.c.PanelMM
+	t := m.thick()
 	a, d := vec3{from, v, t}, vec3{to, v, t}
 	b, c := vec3{from + markMM, v - markMM, t}, vec3{to - markMM, v - markMM, t}
 	f, e := vec3{from + markMM, v + markMM, t}, vec3{to - markMM, v + markMM, t}

@@ -72,13 +72,13 @@ func (m *maker) makePeg(ctx context.Context, i int) (peg, error) {
 	g := m.grow
 	it, sheet := m.items[i], m.sheets[i]
 	o := it.Outline.Transform(geom.Scale(g, g))
-	p := peg{seat: seatMM * g}
+	p := peg{seat: m.level(seatMM)}
 	at, room, err := widest(ctx, o)
 	if err != nil {
 		return p, err
 	}
 	r := math.Min(pegMaxMM, room-pegWallMM)
-	height := m.c.PegMM*g + pegTopGapMM
+	height := m.onLayer(m.c.PegMM*g + pegTopGapMM)
 	if r < pegMinMM {
 		m.stop(it.Name, fmt.Sprintf("%.1f mm from its middle to its edge, allowed %.1f mm for a peg", room, pegMinMM+pegWallMM), "a larger piece, or build = \"tiles\"")
 		return p, nil
@@ -99,11 +99,11 @@ func (m *maker) makePeg(ctx context.Context, i int) (peg, error) {
 	if err != nil {
 		return p, err
 	}
-	tip, err := section(m.c.PegMM*g, 0)
+	tip, err := section(m.level(m.c.PegMM), 0)
 	if err != nil {
 		return p, err
 	}
-	p.top = m.c.PegMM*g - p.seat
+	p.top = m.level(m.c.PegMM) - p.seat
 	p.radius = r - m.c.PegMM*g*lean
 	root := mesh.Level(dee(at, r), float32(-p.seat))
 	floorRings := mesh.Level(floor, float32(-p.seat))
@@ -214,7 +214,7 @@ func (p peg) number(ctx context.Context, m *maker, n int, roof bool) (*mesh.Shee
 	if roof {
 		text = text.Transform(mirror)
 	}
-	return engrave(ctx, text.Transform(geom.Move(p.centre.X, p.centre.Y+0.1*p.radius)), m.c.EngraveMM, roof)
+	return engrave(ctx, text.Transform(geom.Move(p.centre.X, p.centre.Y+0.1*p.radius)), m.onLayer(m.c.EngraveMM), roof)
 }
 
 // sheets is the pocket with the peg and its number, and the pocket's rim.
@@ -241,7 +241,7 @@ func (m *maker) loose(ctx context.Context, t Tray, pl Placed) (Part, error) {
 	o := m.items[pl.Item].Outline.Transform(geom.Scale(m.grow, m.grow))
 	box := o.Bounds()
 	p := Part{Name: fmt.Sprintf("tray %d piece %d", t.Number, pl.Number), Kind: "piece", Tray: t.Number, Number: pl.Number, Copies: 1,
-		WidthMM: box.W(), DepthMM: box.H(), HeightMM: g.seat + m.items[pl.Item].HeightMM*m.grow}
+		WidthMM: box.W(), DepthMM: box.H(), HeightMM: g.seat + m.items[pl.Item].HeightMM*m.grow, Outline: o.Transform(geom.Move(-box.Min.X, -box.Min.Y))}
 	number, err := g.number(ctx, m, pl.Number, true)
 	if err != nil {
 		return p, err

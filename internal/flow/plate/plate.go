@@ -7,10 +7,8 @@ package plate
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"math"
-	"slices"
 
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/geom"
@@ -22,25 +20,26 @@ import (
 
 // Choices is how parts are put on build plates: the job file's [plate].
 type Choices struct {
-	GapMM float64 `toml:"gap_mm" default:"3" min:"0.5" max:"50" doc:"room between two parts on a plate"`
-	STL   bool    `toml:"stl" default:"false" doc:"also write every plate as STL, which knows neither units nor names"`
+	GapMM      float64 `toml:"gap_mm" default:"3" min:"0.5" max:"50" doc:"room between two parts on a plate"`
+	SuctionMM2 float64 `toml:"suction_mm2" default:"150" min:"5" max:"10000" doc:"a cup that is closed while it is printed is told of from this area on (common practice, no source)"`
+	JumpShare  float64 `toml:"jump_share" default:"0.25" min:"0.01" max:"1" doc:"a layer that is larger than the one before by more than this share of the largest layer is told of (common practice, no source)"`
+	STL        bool    `toml:"stl" default:"false" doc:"also write every plate as STL, which knows neither units nor names"`
 }
 
 // Item is one part on a plate.
 type Item struct {
 	Part    int     // index into the parts given to Make
 	Copy    int     // from 1
-	XMM     float64 // left edge, from the plate's left edge
-	YMM     float64 // front edge, from the plate's front edge
-	TurnDeg float64 // 0 or 90, counter-clockwise
+	XMM     float64 // left end of the turned part, from the plate's left edge
+	YMM     float64 // front end, from the plate's front edge
+	TurnDeg float64 // counter-clockwise, from 0 to below 360
 }
 
 // Affine maps the part's mesh, whose box begins at the origin, to its place.
 func (i Item) Affine(p master.Part) geom.Affine {
-	if i.TurnDeg == 90 {
-		return geom.Affine{B: 1, C: -1, E: i.XMM + p.DepthMM, F: i.YMM}
-	}
-	return geom.Move(i.XMM, i.YMM)
+	turn := pack.Turn(i.TurnDeg)
+	b := outlineOf(p).Transform(turn).Bounds()
+	return turn.Then(geom.Move(i.XMM-b.Min.X, i.YMM-b.Min.Y))
 }
 
 // Plate is one print.
@@ -51,31 +50,34 @@ type Plate struct {
 	HeightMM     float64 // of the tallest part
 	PrintTimeMin unit.Range
 	ResinML      float64 // losses included
-	UsedShare    float64 // of the usable plate, by the parts' rectangles
+	UsedShare    float64 // of the usable plate, by the parts' outlines
 }
 
 // Plates is every print of a job.
 type Plates struct {
 	Plates       []Plate
-	PrintTimeMin unit.Range
+	PrintTimeMin unit.Range // of all plates
+	BoundMin     unit.Range // no arrangement of these parts takes less
+	ApartMin     unit.Range // every part printed alone
 	ResinML      float64
 }
 
 // MaxCopies bounds the parts of one job.
 const MaxCopies = pack.MaxItems
 
-// Make nests the parts. Parts of like height share a plate, since a plate prints as
-// long as its tallest part: they are taken from tall to low, each put on the first
-// plate with room, and plates that have room left take lower parts along. A part
-// that fits no plate gives a Stop finding and is left out.
+// Make nests the parts so that the plates' times, added up, are least: see nesting. A
+// part that fits no plate gives a Stop finding and is left out.
 func Make(ctx context.Context, parts []master.Part, c Choices, printer material.Printer, resin material.Resin) (*Plates, []finding.Finding, error) {
-	if !(printer.LayerMM > 0) {
-		return nil, nil, &finding.Error{Key: "printer.layer_mm", Found: fmt.Sprintf("%g mm", printer.LayerMM), Allowed: "above 0"}
+	if err := checkPrinter(printer); err != nil {
+		return nil, nil, err
 	}
 	w, d := printer.PlateWidthMM-2*printer.MarginMM, printer.PlateDepthMM-2*printer.MarginMM
 	var found []finding.Finding
 	var items []Item
+	layers := make([]int, len(parts))
+	var apart unit.Range
 	for i, p := range parts {
+		layers[i] = Layers(p.HeightMM, printer.LayerMM)
 		if f, bad := tooLarge(p, w, d, printer); bad {
 			found = append(found, f)
 			continue
@@ -85,58 +87,67 @@ func Make(ctx context.Context, parts []master.Part, c Choices, printer material.
 		}
 		for k := range p.Copies {
 			items = append(items, Item{Part: i, Copy: k + 1})
+			apart = apart.Plus(TimeMin(layers[i], printer, resin))
 		}
 	}
-	slices.SortStableFunc(items, func(a, b Item) int { return before(parts[a.Part], parts[b.Part]) })
-	sizes := make([]pack.Size, len(items))
-	for i, it := range items {
-		sizes[i] = pack.Size{W: parts[it.Part].WidthMM + c.GapMM, H: parts[it.Part].DepthMM + c.GapMM}
+	out := &Plates{ApartMin: apart}
+	if len(items) == 0 {
+		return out, found, ctx.Err()
 	}
-	bin := pack.Bin{W: w + c.GapMM, H: d + c.GapMM}
-	places, err := pack.InOrder(ctx, sizes, func(int) (pack.Bin, bool) { return bin, true }, true)
+	n := newNesting(parts, w+fitSlack, d+fitSlack, c.GapMM, layers, func(l int) float64 { return TimeMin(l, printer, resin).Likely })
+	least, err := n.leastPlates(items)
 	if err != nil {
-		if errors.Is(err, pack.ErrFull) {
-			err = fmt.Errorf("plate: %w", err)
-		}
 		return nil, nil, err
 	}
-	out := &Plates{}
-	for i, pl := range places {
-		for len(out.Plates) <= pl.Bin {
-			out.Plates = append(out.Plates, Plate{Number: len(out.Plates) + 1})
-		}
-		it, part := items[i], parts[items[i].Part]
-		it.XMM, it.YMM = printer.MarginMM+pl.X, printer.MarginMM+pl.Y
-		if pl.Turned {
-			it.TurnDeg = 90
-		}
-		p := &out.Plates[pl.Bin]
-		p.Items = append(p.Items, it)
-		p.HeightMM = math.Max(p.HeightMM, part.HeightMM)
-		p.ResinML += part.VolumeMM3 / 1000 * (1 + resin.LossShare)
-		p.UsedShare += part.WidthMM * part.DepthMM / (w * d)
+	at := func(lift float64) float64 {
+		p := printer
+		p.LiftS = unit.Sure(lift)
+		return least.bound(func(l int) float64 { return TimeMin(l, p, resin).Likely })
 	}
-	for i := range out.Plates {
-		p := &out.Plates[i]
-		p.Layers = Layers(p.HeightMM, printer.LayerMM)
-		p.PrintTimeMin = TimeMin(p.Layers, printer, resin)
-		t := p.PrintTimeMin
-		out.PrintTimeMin = unit.Between(out.PrintTimeMin.Low+t.Low, out.PrintTimeMin.Likely+t.Likely, out.PrintTimeMin.High+t.High)
-		out.ResinML += p.ResinML
+	out.BoundMin = printer.LiftS.Map(at)
+	best, err := n.best(ctx, items, out.BoundMin.Likely)
+	if err != nil {
+		return nil, nil, err
 	}
+	out.fill(best, parts, printer, resin, w*d)
 	return out, found, nil
 }
 
-// before sorts parts from tall to low, then from large to small.
-func before(a, b master.Part) int {
-	for _, d := range [...]float64{b.HeightMM - a.HeightMM, b.WidthMM*b.DepthMM - a.WidthMM*a.DepthMM} {
-		if d < 0 {
-			return -1
-		} else if d > 0 {
-			return 1
+// fill makes the plates of an arrangement.
+func (out *Plates) fill(best arrangement, parts []master.Part, printer material.Printer, resin material.Resin, usableMM2 float64) {
+	out.Plates = make([]Plate, best.count)
+	for i, it := range best.items {
+		p, part := &out.Plates[best.plates[i]], parts[it.Part]
+		it.XMM, it.YMM = it.XMM+printer.MarginMM, it.YMM+printer.MarginMM
+		p.Items = append(p.Items, it)
+		p.HeightMM = math.Max(p.HeightMM, part.HeightMM)
+		p.ResinML += part.VolumeMM3 / 1000 * (1 + resin.LossShare)
+		p.UsedShare += outlineOf(part).Area() / usableMM2
+	}
+	for i := range out.Plates {
+		p := &out.Plates[i]
+		p.Number = i + 1
+		p.Layers = Layers(p.HeightMM, printer.LayerMM)
+		p.PrintTimeMin = TimeMin(p.Layers, printer, resin)
+		out.PrintTimeMin = out.PrintTimeMin.Plus(p.PrintTimeMin)
+		out.ResinML += p.ResinML
+	}
+}
+
+// checkPrinter refuses a printer that no part can be put on.
+func checkPrinter(p material.Printer) error {
+	for _, v := range [...]struct {
+		key string
+		mm  float64
+	}{{"layer_mm", p.LayerMM}, {"pixel_mm", p.PixelMM}, {"plate_width_mm", p.PlateWidthMM}, {"plate_depth_mm", p.PlateDepthMM}, {"plate_height_mm", p.PlateHeightMM}} {
+		if !(v.mm > 0) || math.IsInf(v.mm, 1) {
+			return &finding.Error{Key: "printer." + v.key, Found: fmt.Sprintf("%g mm", v.mm), Allowed: "above 0", Do: "enter it as the printer's data sheet gives it"}
 		}
 	}
-	return 0
+	if most := math.Min(p.PlateWidthMM, p.PlateDepthMM) / 2; !(p.MarginMM >= 0 && p.MarginMM < most) {
+		return &finding.Error{Key: "printer.margin_mm", Found: fmt.Sprintf("%g mm", p.MarginMM), Allowed: fmt.Sprintf("0 to less than %g mm, half the plate", most), Do: "a smaller margin"}
+	}
+	return nil
 }
 
 // fitSlack is what rounding to float32 may add to a part: 1 µm in 100 mm.
@@ -144,13 +155,12 @@ const fitSlack = 1e-3
 
 func tooLarge(p master.Part, w, d float64, printer material.Printer) (finding.Finding, bool) {
 	f := finding.Finding{Severity: finding.Stop, Where: p.Name}
-	fits := func(pw, pd float64) bool { return pw <= w+fitSlack && pd <= d+fitSlack }
 	switch {
 	case p.HeightMM > printer.PlateHeightMM+fitSlack:
 		f.What = fmt.Sprintf("%.1f mm high, allowed %.1f mm", p.HeightMM, printer.PlateHeightMM)
 		f.Do = "a lower piece, a thinner base, or a printer that prints higher"
-	case !fits(p.WidthMM, p.DepthMM) && !fits(p.DepthMM, p.WidthMM):
-		f.What = fmt.Sprintf("%.1f x %.1f mm, allowed %.1f x %.1f mm (%g mm margin on each side)", p.WidthMM, p.DepthMM, w, d, printer.MarginMM)
+	case len(pack.Turns(outlineOf(p), w+fitSlack, d+fitSlack)) == 0:
+		f.What = fmt.Sprintf("%.1f x %.1f mm, too large at every turn for %.1f x %.1f mm (%g mm margin on each side)", p.WidthMM, p.DepthMM, w, d, printer.MarginMM)
 		f.Do = "a smaller piece or tray, loose pieces, or smaller printer margins"
 	default:
 		return f, false
@@ -158,9 +168,12 @@ func tooLarge(p master.Part, w, d float64, printer material.Printer) (finding.Fi
 	return f, true
 }
 
-// Layers is the number of layers of a print: its height divided by the layer,
-// rounded up. A ten-thousandth of a layer too much (rounding) makes no layer.
-func Layers(heightMM, layerMM float64) int { return int(math.Ceil(heightMM/layerMM - 1e-4)) }
+// Layers is the number of layers of a print: those whose middle lies below its top, as
+// they are cut, and at least one. So a top at the edge of a layer makes no blank one, and
+// another is moved to the nearest edge. A ten-thousandth of a layer is rounding.
+func Layers(heightMM, layerMM float64) int {
+	return max(1, int(math.Ceil(heightMM/layerMM-0.5-1e-4)))
+}
 
 // TimeMin is the time of a print: T = Nb (eb + lift) + (N - Nb)(en + lift), the sum
 // over bottom and other layers of exposure and lift. The formula is the

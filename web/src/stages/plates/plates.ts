@@ -15,3 +15,11 @@ export function short(name: string): string {
   const m = /^tray (\d+) (?:tile|piece) (\d+)/.exec(name);
   return m ? `${m[1]}.${m[2]}` : name.replace(/^tray (\d+) /, "$1: ");
 }
+
+/** boxOf is the box around an outline, in mm from the plate's left front corner. */
+export function boxOf(rings: [number, number][][]): { x: number; y: number; w: number; d: number } {
+  const xs = rings.flatMap((r) => r.map((p) => p[0]));
+  const ys = rings.flatMap((r) => r.map((p) => p[1]));
+  const [x, y] = [Math.min(...xs), Math.min(...ys)];
+  return { x, y, w: Math.max(...xs) - x, d: Math.max(...ys) - y };
+}

@@ -1,0 +1,232 @@
+package plate
+
+import (
+	"context"
+	"image"
+	"math"
+	"math/bits"
+)
+
+// Suction is a hollow that has no way out while it is printed: its wall closes a ring in
+// the layer, the film closes it below, and what was printed before (or the build plate)
+// closes it above. Lifting such a layer pulls a vacuum.
+type Suction struct {
+	AreaMM2      float64 // seen from above
+	FromMM, ToMM float64 // heights of its lowest and highest closed layer's edges
+	XMM, YMM     float64 // a place in it, from the plate's left front corner
+	Trapped      bool    // a roof closes over it: it keeps its resin
+}
+
+// suctionPixelMM is the pixel of the pictures that are searched for cups: a wall of half a
+// millimetre is two of them. A large plate is searched in suctionSidePx pixels at most.
+const (
+	suctionPixelMM = 0.2
+	suctionSidePx  = 1000
+)
+
+// coarse is the same plate drawn in larger pixels.
+func (s *Stack) coarse(pixelMM float64) *Stack {
+	w, d := float64(s.WidthPx)*s.PixelMM, float64(s.DepthPx)*s.PixelMM
+	c := &Stack{Layers: s.Layers, LayerMM: s.LayerMM, PixelMM: pixelMM, solids: s.solids,
+		WidthPx: int(math.Ceil(w / pixelMM)), DepthPx: int(math.Ceil(d / pixelMM))}
+	c.pens.New = func() any { return newPen(c.WidthPx) }
+	c.drawing.New = func() any { return new(drawing) }
+	return c
+}
+
+// suction floods the layers from the build plate up. The air of a layer is open where it
+// reaches the plate's edge within the layer, or open air of the layer before; what is
+// left is closed. Cups smaller than leastMM2 are left out.
+func (s *Stack) suction(ctx context.Context, leastMM2 float64) ([]Suction, error) {
+	pixel := math.Max(math.Max(suctionPixelMM, s.PixelMM), math.Max(float64(s.WidthPx), float64(s.DepthPx))*s.PixelMM/suctionSidePx)
+	c := s.coarse(pixel)
+	f := newFlood(c.WidthPx, c.DepthPx)
+	shut := make([]layerSpan, c.WidthPx*c.DepthPx)
+	some, roofed := false, make([]uint64, len(f.air))
+	var im *image.Gray
+	for k := range c.Layers {
+		var err error
+		if im, err = c.Layer(ctx, k, im); err != nil {
+			return nil, err
+		}
+		copy(f.before, f.closed)
+		f.layer(im)
+		for w, v := range f.before {
+			roofed[w] |= v &^ f.air[w] // was closed air, is solid now
+		}
+		for w, v := range f.closed {
+			for ; v != 0; v &= v - 1 {
+				some = true
+				at := w/f.words*c.WidthPx + w%f.words*64 + bits.TrailingZeros64(v)
+				if shut[at].to == 0 {
+					shut[at].from = int32(k)
+				}
+				shut[at].to = int32(k + 1)
+			}
+		}
+	}
+	if !some {
+		return nil, nil
+	}
+	return c.gatherSuction(shut, roofed, f.words, leastMM2), nil
+}
+
+// layerSpan is the layers from and up to before to; to is 0 for none.
+type layerSpan struct{ from, to int32 }
+
+// gatherSuction joins what lies side by side and was closed in the same layers.
+func (s *Stack) gatherSuction(shut []layerSpan, roofed []uint64, words int, leastMM2 float64) []Suction {
+	var out []Suction
+	var stack []int
+	w := s.WidthPx
+	for start := range shut {
+		if shut[start].to == 0 {
+			continue
+		}
+		n, cover := 0, 0
+		all := shut[start]
+		stack = append(stack[:0], start)
+		shut[start].to = 0
+		sx, sy := 0.0, 0.0
+		var members []int
+		for len(stack) > 0 {
+			at := stack[len(stack)-1]
+			stack = stack[:len(stack)-1]
+			members = append(members, at)
+			i, j := at%w, at/w
+			n++
+			sx, sy = sx+float64(i), sy+float64(j)
+			if roofed[j*words+i/64]>>(i%64)&1 != 0 {
+				cover++
+			}
+			for _, d := range [...]int{-1, 1, -w, w} {
+				q := at + d
+				if q < 0 || q >= len(shut) || d == -1 && i == 0 || d == 1 && i == w-1 || shut[q].to == 0 {
+					continue
+				}
+				if r := shut[q]; r.from < all.to && all.from < r.to {
+					all.from, all.to = min(all.from, r.from), max(all.to, r.to)
+					shut[q].to = 0
+					stack = append(stack, q)
+				}
+			}
+		}
+		area := float64(n) * s.PixelMM * s.PixelMM
+		if area < leastMM2 {
+			continue
+		}
+		// The member nearest to the middle, since the middle of a ring lies outside it.
+		at0, mx, my, least := start, sx/float64(n), sy/float64(n), math.Inf(1)
+		for _, at := range members {
+			if d := math.Hypot(float64(at%w)-mx, float64(at/w)-my); d < least {
+				least, at0 = d, at
+			}
+		}
+		out = append(out, Suction{AreaMM2: area, FromMM: float64(all.from) * s.LayerMM, ToMM: float64(all.to) * s.LayerMM,
+			XMM: (float64(at0%w) + 0.5) * s.PixelMM, YMM: (float64(s.DepthPx-at0/w) - 0.5) * s.PixelMM, Trapped: 2*cover > n})
+	}
+	return out
+}
+
+// flood is the air of one layer after the other, a bit to a pixel.
+type flood struct {
+	w, h, words               int
+	air, open, closed, before []uint64
+}
+
+func newFlood(w, h int) *flood {
+	f := &flood{w: w, h: h, words: (w + 63) / 64}
+	for _, b := range [...]*[]uint64{&f.air, &f.open, &f.closed, &f.before} {
+		*b = make([]uint64, f.words*h)
+	}
+	return f
+}
+
+// layer takes the next layer: open is what was open and is air still, and all air that
+// it reaches; so is air at the picture's edge.
+func (f *flood) layer(im *image.Gray) {
+	for j := range f.h {
+		row := im.Pix[j*im.Stride : j*im.Stride+f.w]
+		for w := range f.words {
+			var v uint64
+			for i, p := range row[w*64 : min(f.w, w*64+64)] {
+				if p < 128 {
+					v |= 1 << i
+				}
+			}
+			f.air[j*f.words+w] = v
+		}
+	}
+	for k := range f.open {
+		f.open[k] &= f.air[k]
+	}
+	for w := range f.words {
+		f.open[w] = f.air[w]
+		f.open[(f.h-1)*f.words+w] = f.air[(f.h-1)*f.words+w]
+	}
+	last := uint64(1) << ((f.w - 1) % 64)
+	for j := range f.h {
+		a, z := j*f.words, (j+1)*f.words-1
+		f.open[a] |= f.air[a] & 1
+		f.open[z] |= f.air[z] & last
+	}
+	for changed := true; changed; {
+		changed = false
+		for j := range f.h {
+			changed = f.spread(j, j-1) || changed
+		}
+		for j := f.h - 1; j >= 0; j-- {
+			changed = f.spread(j, j+1) || changed
+		}
+	}
+	for k := range f.closed {
+		f.closed[k] = f.air[k] &^ f.open[k]
+	}
+}
+
+// spread opens what row from opens in row j, and along row j.
+func (f *flood) spread(j, from int) (changed bool) {
+	a := j * f.words
+	open, air := f.open[a:a+f.words], f.air[a:a+f.words]
+	whole := true
+	for w := range open {
+		if open[w] != air[w] {
+			whole = false
+			break
+		}
+	}
+	if whole {
+		return false
+	}
+	if from >= 0 && from < f.h {
+		for w, v := range f.open[from*f.words : (from+1)*f.words] {
+			if add := v & air[w] &^ open[w]; add != 0 {
+				open[w] |= add
+				changed = true
+			}
+		}
+	}
+	carry := uint64(0)
+	for w := 0; w < f.words; w++ { // to the right
+		was := open[w]
+		v := was | carry&air[w]
+		for grown := v | v<<1&air[w]; grown != v; grown = v | v<<1&air[w] {
+			v = grown
+		}
+		open[w] = v
+		carry = v >> 63
+		changed = changed || v != was
+	}
+	carry = 0
+	for w := f.words - 1; w >= 0; w-- { // to the left
+		was := open[w]
+		v := was | carry&air[w]
+		for grown := v | v>>1&air[w]; grown != v; grown = v | v>>1&air[w] {
+			v = grown
+		}
+		open[w] = v
+		carry = v << 63
+		changed = changed || v != was
+	}
+	return changed
+}
