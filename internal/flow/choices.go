@@ -3,6 +3,7 @@ package flow
 import (
 	"mouldwright/internal/base/material"
 	"mouldwright/internal/base/unit"
+	"mouldwright/internal/flow/box"
 	"mouldwright/internal/flow/calendar"
 	"mouldwright/internal/flow/cavity"
 	"mouldwright/internal/flow/coupon"
@@ -49,6 +50,8 @@ type Choices struct {
 	Prices   []shopping.Price `toml:"price" optional:"yes" doc:"what things cost where you buy them"`
 
 	Coupons []coupon.Reading `toml:"coupon" optional:"yes" doc:"what was measured on printed coupons; it takes the place of assumed values"`
+	Box     box.Format       `toml:"box" optional:"yes" doc:"the box that each guest gets; with it the counts of the pieces may be left out"`
+	Label   box.Label        `toml:"label" optional:"yes" doc:"what the boxes' labels say, and the sheets they are printed on"`
 
 	Names  Names           `toml:"names" optional:"yes" doc:"the list for personalised pieces"`
 	Pieces []piece.Choices `toml:"piece" doc:"the designs, in the order of the sheets"`

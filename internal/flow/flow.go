@@ -4,7 +4,7 @@
 //	  artwork -> relief -> piece -> master -> plate
 //	                         |        `----> pour, mould
 //	                         |-> forecast (what will print, fill and let go)
-//	                         `-> cavity -> kitchen
+//	                         `-> cavity -> kitchen -> box
 //	Result (Plan, shapes for pictures and sheets)
 //
 // No stage opens a file, reads a clock, or knows the server or the record.
@@ -19,6 +19,7 @@ import (
 
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/format/font"
+	"mouldwright/internal/base/geom"
 	"mouldwright/internal/flow/artwork"
 	"mouldwright/internal/flow/kitchen"
 	"mouldwright/internal/flow/master"
@@ -48,6 +49,9 @@ func Build(ctx context.Context, in *Input, opt Options) (*Result, error) {
 	b := &build{in: in, c: &in.Choices, opt: opt}
 	b.settle = b.chill
 	b.r = &Result{Choices: b.c, Plan: b.head()}
+	if err := b.deal(ctx); err != nil {
+		return nil, err
+	}
 	var err error
 	if b.fonts, err = ownFonts(in); err != nil {
 		return nil, err
@@ -60,7 +64,7 @@ func (b *build) run(ctx context.Context, pieces, plates func(context.Context) er
 	for _, s := range []struct {
 		stage string
 		do    func(context.Context) error
-	}{{"pieces", pieces}, {"master", b.master}, {"plates", plates}, {"pour", b.pour}, {"mould", b.mould}, {"kitchen", b.kitchen}} {
+	}{{"pieces", pieces}, {"master", b.master}, {"plates", plates}, {"pour", b.pour}, {"mould", b.mould}, {"kitchen", b.kitchen}, {"box", b.box}} {
 		b.stage = s.stage
 		if s.stage == "plates" {
 			b.found(b.in.Found)
@@ -81,13 +85,14 @@ func (b *build) run(ctx context.Context, pieces, plates func(context.Context) er
 
 // build is one run through the stages.
 type build struct {
-	in    *Input
-	c     *Choices
-	opt   Options
-	r     *Result
-	fonts *artwork.Fonts
-	made  []made
-	items []kitchen.Item
+	in     *Input
+	c      *Choices
+	opt    Options
+	r      *Result
+	fonts  *artwork.Fonts
+	made   []made
+	items  []kitchen.Item
+	boxing *boxing
 
 	sketch bool   // coarse, no engravings
 	stage  string // that is at work
@@ -101,7 +106,7 @@ func (b *build) head() Plan {
 		Revision: Code(digest), Digest: fmt.Sprintf("%x", digest),
 		Assumed: append([]Assumed{}, b.in.Assumed...), Measured: append([]Measured{}, b.in.Measured...), Findings: []finding.Finding{},
 		Pieces: []PlanPiece{}, Masters: []PlanMaster{}, Plates: []PlanPlate{},
-		Silicone: PlanSilicone{Trays: []PlanPour{}}, Pour: emptyRubber(), Mould: PlanMould{Trays: []PlanMouldTray{}}, Chocolates: []PlanKind{}, Fillings: []PlanFilling{}, Kitchen: emptyKitchen(),
+		Silicone: PlanSilicone{Trays: []PlanPour{}}, Pour: emptyRubber(), Mould: PlanMould{Trays: []PlanMouldTray{}}, Chocolates: []PlanKind{}, Fillings: []PlanFilling{}, Kitchen: emptyKitchen(), Box: emptyBoxing(), Boxes: []PlanBox{},
 	}
 }
 
@@ -172,6 +177,7 @@ type made struct {
 	item        master.Item
 	plan        PlanPiece
 	kitchen     kitchen.Item
+	footprint   geom.Outline
 	body        *kitchen.Body // of a design's first piece only
 	bodyKey     [32]byte      // what the body depends on; of a sketch
 	found       []finding.Finding

@@ -19,7 +19,7 @@ func (b *build) evening(settings map[int]kitchen.Setting, bowls []kitchen.Bowl) 
 		for _, p := range t.Placed {
 			m := b.made[p.Item]
 			c := b.c.Pieces[m.design]
-			tray.Rounds = max(tray.Rounds, kitchen.Rounds(c.Count, Cavities(c), b.c.Kitchen))
+			tray.Rounds = max(tray.Rounds, m.plan.Rounds)
 			s := settings[m.design]
 			tray.ShellMin = max(tray.ShellMin, s.Shell.SetMin.Likely)
 			if s.Cap != nil {

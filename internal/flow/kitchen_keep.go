@@ -1,22 +1,14 @@
 package flow
 
 import (
-	"maps"
-	"slices"
-
 	"mouldwright/internal/flow/kitchen"
-	"mouldwright/internal/flow/kitchen/recipe"
 )
 
 // keeping works out the fillings.
 func (b *build) keeping(list []kitchen.Filling, settings map[int]kitchen.Setting) error {
-	own := map[string]*recipe.Ingredient{}
-	for _, name := range slices.Sorted(maps.Keys(b.c.Ingredient)) {
-		in, err := b.c.Ingredient[name].Ingredient(name)
-		if err != nil {
-			return err
-		}
-		own[name] = in
+	own, err := b.ownIngredients()
+	if err != nil {
+		return err
 	}
 	for _, f := range list {
 		k, found, err := kitchen.Keep(f.Name, b.c.Filling[f.Name], own, f.MassG.Likely, b.c.Kitchen)

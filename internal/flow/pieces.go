@@ -49,12 +49,8 @@ func (b *build) pieces(ctx context.Context) error {
 		if d == nil {
 			continue
 		}
-		if !b.c.Pieces[i].Names {
-			jobs = append(jobs, job{design: d, made: made{design: i, row: -1}})
-			continue
-		}
-		for k, row := range b.in.Rows {
-			jobs = append(jobs, job{design: d, made: made{design: i, row: k}, row: row})
+		for _, k := range b.rowsOf(i) {
+			jobs = append(jobs, job{design: d, made: made{design: i, row: k}, row: b.row(k)})
 		}
 	}
 	if len(jobs) > maxPieces {
@@ -121,7 +117,7 @@ func (b *build) shape(ctx context.Context, d *piece.Design, m made, row Row) (*s
 	if err != nil || s.made.stopped {
 		return s, err
 	}
-	c := b.c.Pieces[m.design]
+	c := b.counting(m.design, m.row)
 	if err := b.surface(ctx, s, b.c.Master.ToleranceMM); err != nil {
 		return nil, err
 	}
@@ -130,7 +126,7 @@ func (b *build) shape(ctx context.Context, d *piece.Design, m made, row Row) (*s
 	if err := b.foresee(ctx, s); err != nil {
 		return nil, err
 	}
-	if m.row <= 0 {
+	if m.row == b.firstRow(m.design) {
 		s.made.body, err = b.body(ctx, s)
 	}
 	return s, inDesign(m.design, err)
@@ -183,6 +179,7 @@ func (b *build) hollow(ctx context.Context, d *piece.Design, m made, row Row) (*
 // measure fills in the numbers of a piece.
 func (b *build) measure(s *shape, c piece.Choices) {
 	p, cav := s.piece, s.cavity
+	s.made.footprint = p.Footprint
 	ch, fill := b.c.Chocolate[c.Chocolate], b.c.Filling[c.Filling]
 	box := p.Footprint.Bounds()
 	n := Cavities(c)

@@ -30,6 +30,9 @@ type Plan struct {
 	FillingMassG float64       `json:"filling_mass_g" doc:"all fillings together, with losses"`
 	Fillings     []PlanFilling `json:"fillings" doc:"each filling"`
 	Kitchen      PlanKitchen   `json:"kitchen" doc:"tempering, chilling, keeping, and the work at the bench"`
+
+	Box   PlanBoxing `json:"box" doc:"the box, its cells, and how well the pieces could be dealt"`
+	Boxes []PlanBox  `json:"boxes" doc:"each box: whose, what lies in it, its label"`
 }
 
 // Assumed is a value that the person did not enter.

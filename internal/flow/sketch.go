@@ -136,6 +136,9 @@ func (s *Sketcher) begin(in *Input, sketch bool) (*build, error) {
 func (s *Sketcher) pieces(b *build) func(context.Context) error {
 	return func(ctx context.Context) error {
 		b.r.Plan = b.head()
+		if err := b.deal(ctx); err != nil {
+			return err
+		}
 		type work struct {
 			design, row int
 			prepared    prepared
@@ -150,11 +153,7 @@ func (s *Sketcher) pieces(b *build) func(context.Context) error {
 			if w.prepared.design == nil {
 				return nil
 			}
-			if !b.c.Pieces[i].Names {
-				all = append(all, w)
-				return nil
-			}
-			for w.row = range b.in.Rows {
+			for _, w.row = range b.rowsOf(i) {
 				all = append(all, w)
 			}
 			return nil
@@ -168,7 +167,7 @@ func (s *Sketcher) pieces(b *build) func(context.Context) error {
 		return inOrder(ctx, len(all), runtime.GOMAXPROCS(0), func(ctx context.Context, k int) (*shape, error) {
 			return s.shape(ctx, b, all[k].prepared.design, all[k].key, all[k].design, all[k].row)
 		}, func(k int, kept *shape) error {
-			own, c := *kept, b.c.Pieces[all[k].design]
+			own, c := *kept, b.counting(all[k].design, all[k].row)
 			b.found(own.made.found)
 			if own.made.stopped {
 				return nil
@@ -225,7 +224,8 @@ func (s *Sketcher) hollow(ctx context.Context, b *build, d *piece.Design, design
 // shape is a sketched piece as it stands on the master, its reliefs dropped.
 func (s *Sketcher) shape(ctx context.Context, b *build, d *piece.Design, design [32]byte, i, row int) (*shape, error) {
 	m := b.c.Master
-	key := keyOf(b.hollowKey(design, i, row), m.FilletMM, m.GapMM, b.c.Silicone.Shrinkage.Likely)
+	first := row == b.firstRow(i)
+	key := keyOf(b.hollowKey(design, i, row), m.FilletMM, m.GapMM, b.c.Silicone.Shrinkage.Likely, first)
 	return s.shapes.get(ctx, key, func() (*shape, int64, error) {
 		full, err := s.hollow(ctx, b, d, design, i, row)
 		if err != nil || full.made.stopped {
@@ -236,7 +236,7 @@ func (s *Sketcher) shape(ctx context.Context, b *build, d *piece.Design, design 
 			return nil, 0, err
 		}
 		weight := int64(24 * (len(sh.made.item.Sheet.V) + len(sh.made.item.Sheet.T)))
-		if row <= 0 {
+		if first {
 			if sh.made.body, err = b.body(ctx, &sh); err != nil {
 				return nil, 0, inDesign(i, err)
 			}

@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"reflect"
 	"strings"
 	"time"
 
@@ -22,6 +23,9 @@ func (b *binder) crossCheck(c *flow.Choices) {
 	}
 	if c.PitchMM > 0 && c.PitchMM > 2*p.PixelMM {
 		b.fail("pitch_mm", fmt.Sprintf("%g mm is coarser than two of the printer's pixels", c.PitchMM), fmt.Sprintf("at most %g", 2*p.PixelMM), "take the key out: half a pixel is then used")
+	}
+	if c.Box.Rows > 0 && c.Label.Rules == "" {
+		b.table("label", reflect.ValueOf(&c.Label).Elem(), nil)
 	}
 	hasNames := c.Names.File != "" || len(c.Names.List) > 0 || len(c.Names.Rows) > 0
 	seen := map[string]int{}

@@ -162,6 +162,9 @@ func (j *Job) filesNamed() []namedFile {
 	if c.Names.File != "" {
 		out = append(out, namedFile{c.Names.File, "names.file"})
 	}
+	if c.Box.File != "" {
+		out = append(out, namedFile{c.Box.File, "box.file"})
+	}
 	for i, p := range c.Pieces {
 		key := fmt.Sprintf("piece[%d]", i+1)
 		if p.File != "" {

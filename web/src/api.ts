@@ -805,6 +805,10 @@ export interface Plan {
   fillings: PlanFilling[];
   /** Tempering, chilling, keeping, and the work at the bench. */
   kitchen: PlanKitchen;
+  /** The box, its cells, and how well the pieces could be dealt. */
+  box: PlanBoxing;
+  /** Each box: whose, what lies in it, its label. */
+  boxes: PlanBox[];
 }
 
 export interface Item {
@@ -1599,6 +1603,8 @@ export interface Chocolate {
   viscosity_pa_s: Range;
   /** What your package declares. */
   allergens?: string[];
+  /** What it is made of, the most first, word for word as your package has it: labels and allergies rest on it. */
+  ingredients: string[];
 }
 
 export interface Filling {
@@ -2359,6 +2365,82 @@ export interface PlanKitchen {
   evening_min: number;
   /** Whether one more mould of each tray pays. */
   second_mould: PlanSecond;
+}
+
+export interface PlanBoxing {
+  /** Around all cells, left to right. */
+  width_mm: number;
+  /** Around all cells, front to back. */
+  depth_mm: number;
+  /** From the floor of a cell to the lid. */
+  height_mm: number;
+  /** As one reads, from the back. */
+  cells: PlanCellAt[];
+  /** Boxes to fill. */
+  boxes: number;
+  /** Cells that nothing could be put into. */
+  empty_cells: number;
+  /** Pieces that somebody would rather not have. */
+  disliked: number;
+  /** Pairs of equal pieces in one box, over all boxes. */
+  equal_pairs: number;
+  /** Pairs of neighbouring cells with equal pieces, over all boxes. */
+  alike_beside: number;
+  /** How far empty cells, disliked pieces, equal pairs and unevenness lie above what is proved to be the least, in this order; all 0: it cannot be done better. */
+  gap: number[];
+  /** Pieces made beyond what the boxes hold. */
+  spare: PlanSpare[];
+  /** Allergens that are about in the kitchen. */
+  in_kitchen: string[];
+  /** Wording of the labels: EU or US. */
+  rules: string;
+  /** What the food is called. */
+  food: string;
+  /** Who made it; empty: room to write. */
+  maker: string;
+  /** Sheet of labels. */
+  sheet: Sheet;
+}
+
+export interface PlanBox {
+  /** Whose it is. */
+  person: string;
+  /** The person, with the number of the box where there are several. */
+  name: string;
+  /** What the person cannot eat. */
+  needs: string[];
+  /** What lies in each cell, in the order of box.cells. */
+  cells: PlanCell[];
+  /** What is in it, by Regulation (EU) 1169/2011, Annex II. */
+  allergens: string[];
+  /** What else is about in the kitchen. */
+  may_contain: string[];
+  /** In falling order by mass, allergens stressed. */
+  ingredients: Run[];
+  /** US: the statement of major food allergens. */
+  contains: string[];
+  /** Chocolates and fillings whose ingredients are not known. */
+  missing: string[];
+  /** Nothing of an animal is in it. */
+  vegan: boolean;
+  /** Nothing with alcohol is in it. */
+  alcohol_free: boolean;
+  /** Net mass to print, whole grams, rounded down. */
+  net_g: number;
+  /** Mass of its pieces. */
+  mass_g: Range;
+  /** Day on which the fillings are made. */
+  made: string;
+  /** From the filling that keeps shortest, the low end of its days; missing where nothing is known. */
+  best_before?: string | null;
+  /** What keeps shortest. */
+  shortest: string;
+  /** How to keep it. */
+  storage: string;
+  /** Lot. */
+  lot: string;
+  /** The label as plain text; the code on it holds the same. */
+  facts: string;
 }
 
 export interface Placed {

@@ -62,10 +62,12 @@ var Silicones = map[string]Class[Silicone]{
 // differ sevenfold on the yield value of one sample (J. M. Aeschlimann, S. T.
 // Beckett, J. Texture Studies 31, 2000). Fat from USDA SR26 rows 19903, 19120,
 // 19087; white's flow values are taken as milk's (from memory, no source at hand).
+// Ingredients are those of a plain chocolate of the kind (common practice, no source);
+// many hold soya lecithin too, so the package decides.
 var Chocolates = map[string]Class[Chocolate]{
-	"dark":  {Chocolate{"dark", unit.Between(1.26, 1.3, 1.33), unit.Between(1.16, 1.2, 1.25), unit.Between(30, 38, 43), unit.Between(4, 15, 32), unit.Between(2.1, 3.5, 6.1), nil}, "S. T. Beckett (ed.) 1999; Casson values as published for single samples"},
-	"milk":  {Chocolate{"milk", unit.Between(1.24, 1.28, 1.32), unit.Between(1.15, 1.2, 1.24), unit.Between(27, 30, 36), unit.Between(2, 9.3, 18), unit.Between(1, 1.5, 3), []string{"milk"}}, "S. T. Beckett (ed.) 1999; Casson values as published for single samples"},
-	"white": {Chocolate{"white", unit.Between(1.22, 1.27, 1.31), unit.Between(1.14, 1.19, 1.24), unit.Between(29, 32, 40), unit.Between(2, 8, 18), unit.Between(1, 1.5, 3), []string{"milk"}}, "S. T. Beckett (ed.) 1999; flow from memory, no source at hand"},
+	"dark":  {Chocolate{"dark", unit.Between(1.26, 1.3, 1.33), unit.Between(1.16, 1.2, 1.25), unit.Between(30, 38, 43), unit.Between(4, 15, 32), unit.Between(2.1, 3.5, 6.1), nil, []string{"cocoa mass", "sugar", "cocoa butter"}}, "S. T. Beckett (ed.) 1999; Casson values as published for single samples"},
+	"milk":  {Chocolate{"milk", unit.Between(1.24, 1.28, 1.32), unit.Between(1.15, 1.2, 1.24), unit.Between(27, 30, 36), unit.Between(2, 9.3, 18), unit.Between(1, 1.5, 3), []string{"milk"}, []string{"sugar", "cocoa butter", "whole milk powder", "cocoa mass"}}, "S. T. Beckett (ed.) 1999; Casson values as published for single samples"},
+	"white": {Chocolate{"white", unit.Between(1.22, 1.27, 1.31), unit.Between(1.14, 1.19, 1.24), unit.Between(29, 32, 40), unit.Between(2, 8, 18), unit.Between(1, 1.5, 3), []string{"milk"}, []string{"sugar", "cocoa butter", "whole milk powder"}}, "S. T. Beckett (ed.) 1999; flow from memory, no source at hand"},
 }
 
 // FromClass gives the class's value, or an error that lists the known classes.

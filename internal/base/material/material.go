@@ -46,6 +46,7 @@ type Chocolate struct {
 	YieldPa      unit.Range `toml:"yield_pa" min:"0.5" max:"200" doc:"Casson yield value at 40 °C"`
 	ViscosityPaS unit.Range `toml:"viscosity_pa_s" min:"0.2" max:"50" doc:"Casson plastic viscosity at 40 °C"`
 	Allergens    []string   `toml:"allergens" optional:"yes" doc:"what your package declares"`
+	Ingredients  []string   `toml:"ingredients" doc:"what it is made of, the most first, word for word as your package has it: labels and allergies rest on it"`
 }
 
 // Filling is one filling: [filling.NAME].

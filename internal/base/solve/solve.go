@@ -1,4 +1,5 @@
-// Package solve finds where a function of one variable is zero.
+// Package solve finds where a function of one variable is zero, and the cheapest way
+// to send units through a network.
 package solve
 
 import (
