@@ -442,6 +442,10 @@ export interface JobChoices {
   price?: Price[];
   /** What was measured on printed coupons; it takes the place of assumed values. */
   coupon?: Reading[];
+  /** The box that each guest gets; with it the counts of the pieces may be left out. */
+  box?: Format;
+  /** What the boxes' labels say, and the sheets they are printed on. */
+  label?: Label;
   /** The list for personalised pieces. */
   names?: Names;
   /** The designs, in the order of the sheets. */
@@ -1969,6 +1973,64 @@ export interface Reading {
   readings_mm: Record<string, number[]>;
 }
 
+export interface Format {
+  /** Rows of cells. */
+  rows: number;
+  /** Cells in a row. */
+  columns: number;
+  /** Inside of a cell, left to right. */
+  cell_width_mm: number;
+  /** Inside of a cell, front to back. */
+  cell_depth_mm: number;
+  /** From the floor of a cell to the lid. */
+  cell_height_mm: number;
+  /** Between two cells. */
+  wall_mm: number;
+  /** An SVG of your own insert in its true size: each closed shape that stands apart is a cell; rows, columns and cell sizes then do not count. */
+  file?: string;
+  /** Room for fingers on two opposite sides of a piece (common practice, no source). */
+  finger_mm: number;
+  /** Room on every side of a piece and above it (common practice, no source). */
+  clear_mm: number;
+}
+
+export interface Label {
+  /** Wording: EU after Regulation (EU) 1169/2011, US after FALCPA 2004 and the FASTER Act; whoever sells answers to the local law. */
+  rules: "EU" | "US";
+  /** What the food is called. */
+  food: string;
+  /** Who made it and where; without it there is room to write. */
+  maker?: string;
+  /** The day on which the fillings are made; without it the day before needed. */
+  made?: string;
+  /** Without it L and the day made. */
+  lot?: string;
+  /** Allergens that are about in the kitchen beside those of this job. */
+  also_in_kitchen?: string[];
+  /** The sheet of labels; own takes the measures below. */
+  sheet: "2 x 4 on A4" | "2 x 7 on A4" | "3 x 7 on A4" | "2 x 5 on Letter" | "3 x 10 on Letter" | "own";
+  /** Own sheet: its paper. */
+  paper: "A4" | "Letter";
+  /** Own sheet: rows of labels. */
+  rows?: number;
+  /** Own sheet: labels in a row. */
+  columns?: number;
+  /** Own sheet: a label, left to right. */
+  width_mm?: number;
+  /** Own sheet: a label, top to bottom. */
+  height_mm?: number;
+  /** Own sheet: left edge of the paper to the first label. */
+  left_mm?: number;
+  /** Own sheet: upper edge of the paper to the first label. */
+  top_mm?: number;
+  /** Own sheet: between two labels side by side. */
+  gap_x_mm?: number;
+  /** Own sheet: between two labels one below the other. */
+  gap_y_mm?: number;
+  /** Labels of the first sheet that are gone already. */
+  used: number;
+}
+
 export interface Names {
   /** A UTF-8 CSV with a header line; each column is a variable. */
   file?: string;
@@ -2837,6 +2899,67 @@ export interface PlanSecond {
   evenings: number;
   /** In words. */
   verdict: string;
+}
+
+export interface PlanCellAt {
+  /** Its middle. */
+  x_mm: number;
+  /** Its middle. */
+  y_mm: number;
+  /** Left to right. */
+  width_mm: number;
+  /** Front to back. */
+  depth_mm: number;
+  /** Its outline, x and y of each point in turn, where it is of one's own drawing. */
+  ring_mm?: number[];
+}
+
+export interface PlanSpare {
+  /** Name of the piece. */
+  piece: string;
+  /** So many. */
+  count: number;
+}
+
+export interface Sheet {
+  /** A4 or Letter. */
+  paper: string;
+  /** Rows of labels. */
+  rows: number;
+  /** Labels in a row. */
+  columns: number;
+  /** A label, left to right. */
+  width_mm: number;
+  /** A label, top to bottom. */
+  height_mm: number;
+  /** Edge of the paper to the first label. */
+  left_mm: number;
+  /** Edge of the paper to the first label. */
+  top_mm: number;
+  /** Between two labels side by side. */
+  gap_x_mm: number;
+  /** Between two labels one below the other. */
+  gap_y_mm: number;
+  /** Labels of the first sheet that are gone already. */
+  used: number;
+}
+
+export interface PlanCell {
+  /** Name of the piece; empty: nothing. */
+  piece: string;
+  /** From 1; 0 for an empty cell. */
+  design: number;
+  /** Row of the name list, from 1; 0 without names. */
+  row: number;
+  /** Counter-clockwise, so that it fits. */
+  turn_deg: number;
+}
+
+export interface Run {
+  /** The words. */
+  text: string;
+  /** Stressed, since it names an allergen. */
+  bold?: boolean;
 }
 
 export interface PlanAmount {
