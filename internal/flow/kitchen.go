@@ -35,7 +35,8 @@ func (b *build) kitchen(ctx context.Context) error {
 		b.found(list)
 		bowls = append(bowls, bowl)
 		pl.Kitchen.Chocolate = append(pl.Kitchen.Chocolate, PlanBowl{
-			ch.Name, bowl.MeltG, bowl.SeedG, bowl.BuyG, bowl.ReturnG, bowl.Curve.MeltC, bowl.Curve.SeedC, bowl.Curve.WorkC, bowl.WorkMin})
+			Name: ch.Name, MeltG: bowl.MeltG, SeedG: bowl.SeedG, BuyG: bowl.BuyG, ReturnG: bowl.ReturnG, RoundG: bowl.RoundG,
+			MeltC: bowl.Curve.MeltC, SeedC: bowl.Curve.SeedC, WorkC: bowl.Curve.WorkC, WorkMin: bowl.WorkMin, ThickMin: bowl.ThickMin})
 	}
 	for _, f := range k.Fillings {
 		pl.Fillings = append(pl.Fillings, PlanFilling{f.Name, f.MassG})

@@ -33,10 +33,13 @@ type PlanBowl struct {
 	SeedG   unit.Range `json:"seed_g" doc:"to stir in solid; melt and seed together are what to buy"`
 	BuyG    unit.Range `json:"buy_g" doc:"to buy"`
 	ReturnG unit.Range `json:"return_g" doc:"left in the bowl at the end, for another day"`
+	RoundG  unit.Range `json:"round_g" doc:"in the bowl when a round begins, of which return_g comes back"`
 	MeltC   unit.Range `json:"melt_c" doc:"melt to"`
 	SeedC   unit.Range `json:"cool_c" doc:"without seed: cool to"`
 	WorkC   unit.Range `json:"work_c" doc:"work at"`
 	WorkMin unit.Range `json:"workable_min" doc:"how long the bowl stays in its working band in the room"`
+
+	ThickMin unit.Range `json:"thick_min" doc:"how long it may stand before it has to be tempered anew"`
 }
 
 // PlanSetting is one design in the kitchen. Times are there when they were computed.

@@ -81,7 +81,7 @@ type Mistake struct {
 // Rules is every key of the job file, in the order of its reference.
 type Rules struct {
 	Rules   []Rule              `json:"rules"`
-	Classes map[string][]string `json:"classes" doc:"names of the classes to start from, by the key that takes them: printer.class, resin.class, silicone.class, chocolate.*.kind"`
+	Classes map[string][]string `json:"classes" doc:"names of the classes to start from, by the key that takes them: printer.class, resin.class, silicone.class, chocolate.*.kind, filling.*.recipe"`
 }
 
 // Rule is one key of the job file.

@@ -1,14 +1,17 @@
 package workshop
 
 import (
+	"maps"
 	"net/http"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 
 	"mouldwright/internal/base/material"
 	"mouldwright/internal/base/unit"
 	"mouldwright/internal/flow"
+	"mouldwright/internal/flow/kitchen/recipe"
 )
 
 func (s *Server) getRules(w http.ResponseWriter, r *http.Request) error { return answer(w, jobRules()) }
@@ -19,6 +22,7 @@ func jobRules() Rules {
 	r := Rules{Rules: []Rule{}, Classes: map[string][]string{
 		"printer.class": material.Names(material.Printers), "resin.class": material.Names(material.Resins),
 		"silicone.class": material.Names(material.Silicones), "chocolate.*.kind": material.Names(material.Chocolates),
+		"filling.*.recipe": slices.Sorted(maps.Keys(recipe.Library().Recipes)),
 	}}
 	r.table("", reflect.TypeFor[flow.Choices]())
 	return r

@@ -116,8 +116,12 @@ func stages(in *flow.Input, r *flow.Result) []Stage {
 	if p.Silicone.VolumeMM3 > 0 {
 		out[3].Words = fmt.Sprintf("%.0f g of rubber", p.Silicone.MassG.Likely)
 	}
-	if p.Chocolate.MeltMassG > 0 {
-		out[4].Words = fmt.Sprintf("%.0f g to melt", p.Chocolate.MeltMassG)
+	temper := 0.0
+	for _, c := range p.Kitchen.Chocolate {
+		temper += c.BuyG.Likely
+	}
+	if temper > 0 {
+		out[4].Words = fmt.Sprintf("%.0f g to temper", temper)
 	}
 	return out
 }

@@ -43,7 +43,7 @@ export interface Refusal {
 
 export interface Rules {
   rules: Rule[];
-  /** Names of the classes to start from, by the key that takes them: printer.class, resin.class, silicone.class, chocolate.*.kind. */
+  /** Names of the classes to start from, by the key that takes them: printer.class, resin.class, silicone.class, chocolate.*.kind, filling.*.recipe. */
   classes: Record<string, string[]>;
 }
 
@@ -2802,6 +2802,8 @@ export interface PlanBowl {
   buy_g: Range;
   /** Left in the bowl at the end, for another day. */
   return_g: Range;
+  /** In the bowl when a round begins, of which return_g comes back. */
+  round_g: Range;
   /** Melt to. */
   melt_c: Range;
   /** Without seed: cool to. */
@@ -2810,6 +2812,8 @@ export interface PlanBowl {
   work_c: Range;
   /** How long the bowl stays in its working band in the room. */
   workable_min: Range;
+  /** How long it may stand before it has to be tempered anew. */
+  thick_min: Range;
 }
 
 export interface PlanKeeping {

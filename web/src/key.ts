@@ -60,6 +60,9 @@ export function stageOf(where: string): "pieces" | "master" | "plates" | "pour" 
     case "pour":
       return "pour";
     case "kitchen":
+    case "chocolate":
+    case "filling":
+    case "ingredient":
     case "needed":
     case "boxes":
       return "kitchen";

@@ -6,6 +6,7 @@ import type {
   BuildRequest,
   BuildState,
   BuiltPlan,
+  Chilling,
   EditRequest,
   Entries,
   Files,
@@ -111,6 +112,8 @@ export async function keepPhoto(file: File, words: string): Promise<Photo> {
 
 export const piece = (design: number, row: number, detail: "coarse" | "fine", signal?: AbortSignal) =>
   block<PieceHead>(`/api/piece/${design}?detail=${detail}${row > 0 ? `&row=${row}` : ""}`, signal);
+export const chill = (design: number, signal?: AbortSignal) =>
+  json<Chilling>("GET", `/api/chill/${design}`, undefined, signal);
 export const item = (index: number, signal?: AbortSignal) => block<ItemHead>(`/api/item/${index}`, signal);
 
 /** out is the address of a file of the last build. */

@@ -18,7 +18,10 @@ type Bowl struct {
 	MeltG   unit.Range // to melt
 	SeedG   unit.Range // to stir in solid
 	ReturnG unit.Range // left in the bowl at the end, for another day
+	RoundG  unit.Range // in the bowl when a round begins: the cavities are filled to the brim
 	WorkMin unit.Range // how long the bowl stays in its working band in the room
+
+	ThickMin unit.Range // how long it may stand before it has to be tempered anew
 }
 
 // NewBowl works out one chocolate. What is tipped out goes back into the bowl, so that
@@ -28,7 +31,7 @@ func NewBowl(k Chocolate, m material.Chocolate, c Choices) (Bowl, []finding.Find
 	if !ok {
 		return Bowl{}, nil, &finding.Error{Key: "chocolate." + k.Name + ".kind", Found: fmt.Sprintf("%q", m.Kind), Allowed: "dark, milk or white"}
 	}
-	b := Bowl{Name: k.Name, Curve: curve, ReturnG: k.ReturnG}
+	b := Bowl{Name: k.Name, Curve: curve, ReturnG: k.ReturnG, RoundG: k.RoundG}
 	b.BuyG = sum(sum(k.ShellMassG, k.CapMassG), k.ReturnG).Scale(1 / (1 - c.LossShare))
 	share, err := curve.Seeding(c.RoomC, m.FatPct)
 	if err != nil {
@@ -38,6 +41,7 @@ func NewBowl(k Chocolate, m material.Chocolate, c Choices) (Bowl, []finding.Find
 	b.SeedG = share.Scale(b.BuyG.Likely)
 	b.MeltG = unit.Between(b.BuyG.Likely-b.SeedG.High, b.BuyG.Likely-b.SeedG.Likely, b.BuyG.Likely-b.SeedG.Low)
 	b.WorkMin = curve.WorkMin(b.BuyG.Likely, m.LiquidGML.Likely, c.RoomC)
+	b.ThickMin = curve.ThickMin(b.BuyG.Likely, m.LiquidGML.Likely, c.RoomC)
 	var list []finding.Finding
 	if b.BuyG.Likely > 0 && b.BuyG.Likely < leastBowlG {
 		list = append(list, finding.Finding{Severity: finding.Note, Where: "chocolate." + k.Name,

@@ -37,6 +37,7 @@ type Chocolate struct {
 	ShellMassG unit.Range // stays in the shells; solid pieces included
 	CapMassG   unit.Range // stays in the caps
 	MeltMassG  unit.Range // to melt: with what is tipped out again and what is lost
+	RoundG     unit.Range // in the bowl for one round, of which ReturnG comes back
 	ReturnG    unit.Range // of one round: is tipped out and goes back into the bowl
 }
 
@@ -77,10 +78,12 @@ func Make(items []Item, c Choices) (*Kitchen, []finding.Finding, error) {
 		ch.ShellMassG = sum(ch.ShellMassG, shell)
 		if it.Filling == "" {
 			solidG[i] = sum(solidG[i], shell)
+			ch.RoundG = sum(ch.RoundG, shell.Scale(1/rounds(it)))
 			continue
 		}
 		caps := mass(it.CapMM3, it.ChocolateGML)
 		ch.CapMassG = sum(ch.CapMassG, caps)
+		ch.RoundG = sum(ch.RoundG, sum(shell, caps).Scale(c.BowlFactor/rounds(it)))
 		ch.ReturnG = sum(ch.ReturnG, sum(shell, caps).Scale((c.BowlFactor-1)/rounds(it)))
 		if !it.FillingGML.Ordered() || it.FillingGML.Low <= 0 {
 			return nil, nil, &finding.Error{Key: "filling " + it.Filling, Found: fmt.Sprintf("density %v g/ml", it.FillingGML), Allowed: "above 0"}

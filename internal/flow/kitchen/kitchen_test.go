@@ -39,6 +39,9 @@ func TestMasses(t *testing.T) {
 	if !near(d.ReturnG, 48, 52, 56) { // all in one round: the 40 ml once more
 		t.Errorf("return %v", d.ReturnG)
 	}
+	if !near(d.RoundG, 2*48+12, 2*52+13, 2*56+14) { // twice the 40 ml, and the 10 ml of the solid ones
+		t.Errorf("in the bowl %v", d.RoundG)
+	}
 	if !near(k.Fillings[0].MassG, 50, 50, 50) { // 44 g and 12 % of what is made
 		t.Errorf("filling %v", k.Fillings[0].MassG)
 	}

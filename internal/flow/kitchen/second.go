@@ -58,7 +58,7 @@ func second(trays []Tray, savesMin float64, r Rubber) Second {
 	gain := fmt.Sprintf("%s saves %s of this evening and takes %s", of, unit.Duration(savesMin), cost)
 	switch {
 	case s.Evenings <= 1:
-		s.Verdict = gain + ". It pays on the first evening, if you have the days."
+		s.Verdict = gain + ". It pays on the first evening, if you have the time before it."
 	case s.Evenings <= mostEvenings:
 		s.Verdict = fmt.Sprintf("%s. It does not pay for one evening; from the %s evening like this one it does.", gain, ordinal(s.Evenings))
 	default:

@@ -46,7 +46,7 @@ func Work(trays []Tray, bowls []Bowl, rubber Rubber, c Choices) (*Evening, []fin
 	h := evening.Habits{Hands: c.Hands, ShelfMoulds: c.shelfMoulds(trays)}
 	e := &Evening{}
 	for _, b := range bowls {
-		e.Bowls = append(e.Bowls, evening.Bowl{Name: b.Name, WorkMin: b.WorkMin.Likely, MassG: b.BuyG.Likely})
+		e.Bowls = append(e.Bowls, evening.Bowl{Name: b.Name, MassG: b.BuyG.Likely, WorkMin: b.WorkMin.Likely, ThickMin: b.ThickMin.Likely})
 	}
 	var all []evening.Mould
 	for _, t := range trays {

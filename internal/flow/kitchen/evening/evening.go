@@ -34,9 +34,10 @@ const (
 
 // Bowl is one chocolate at the bench.
 type Bowl struct {
-	Name    string
-	WorkMin float64 // how long it stays in its working band without being warmed
-	MassG   float64
+	Name     string
+	MassG    float64
+	WorkMin  float64 // how long it stays in its working band without being warmed
+	ThickMin float64 // how long until it has thickened and is tempered anew
 }
 
 // Habits is what limits the work.
@@ -88,14 +89,11 @@ const (
 var chocolate = map[string]bool{WipeArt: true, FillShells: true, Again: true, Cap: true, FillSolid: true}
 
 // Minutes at the bowl (common practice, no source): melting and seeding take a quarter of
-// an hour and ten minutes for each kilogram; warming a bowl back into its band three. A
-// bowl that stood for more than three times its workable time has thickened through, and
-// is melted and tempered anew.
+// an hour and ten minutes for each kilogram; warming a bowl back into its band three.
 const (
 	temperMin      = 15.0
 	temperMinPerKg = 10.0
 	warmMin        = 3.0
-	anewAfter      = 3.0 // times WorkMin
 	leastWorkMin   = 1.0
 )
 
@@ -213,7 +211,7 @@ func begin(moulds []Mould, bowls []Bowl) (states []state, total int, err error) 
 			}
 		}
 		for _, k := range m.Bowls {
-			if k < 0 || k >= len(bowls) || !(bowls[k].WorkMin >= 0) || !(bowls[k].MassG >= 0) {
+			if k < 0 || k >= len(bowls) || !(bowls[k].WorkMin >= 0) || !(bowls[k].ThickMin >= 0) || !(bowls[k].MassG >= 0) {
 				return nil, 0, &finding.Error{Key: "kitchen", Found: fmt.Sprintf("bowl %d of %s", k, m.Name), Allowed: "a bowl with a mass and a workable time of 0 or more"}
 			}
 		}
@@ -250,7 +248,7 @@ func (b *benchWork) warm(bowls []int, at float64, slot int) float64 {
 		switch full := temperMin + temperMinPerKg*bowl.MassG/1000; {
 		case b.good[k] < 0:
 			step.What, step.End = Temper, at+full
-		case idle > anewAfter*work:
+		case idle > math.Max(work, bowl.ThickMin):
 			step.What, step.End = TemperAn, at+full
 		case idle <= work:
 			continue

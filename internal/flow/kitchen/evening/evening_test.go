@@ -48,7 +48,7 @@ func TestNothingIsTakenTwice(t *testing.T) {
 			list = append(list, m)
 		}
 		h := Habits{rapid.IntRange(1, 3).Draw(t, "hands"), rapid.IntRange(1, 3).Draw(t, "shelf")}
-		bowls := []Bowl{{"dark", rapid.Float64Range(0, 60).Draw(t, "dark"), 800}, {"milk", rapid.Float64Range(0, 60).Draw(t, "milk"), 1500}}
+		bowls := []Bowl{{"dark", 800, rapid.Float64Range(0, 60).Draw(t, "dark"), 30}, {"milk", 1500, rapid.Float64Range(0, 60).Draw(t, "milk"), 10}}
 		e, err := Plan(list, bowls, h)
 		if err != nil {
 			t.Fatal(err)
@@ -132,14 +132,15 @@ func TestShare(t *testing.T) {
 
 // By hand: a bowl of 1 kg is tempered for 25 min; wiping and filling (2 + 2 min) follow at
 // once, the caps come 2.2 + 15 + 2.2 min later, beyond the 10 min of its band, so that it is
-// warmed for 3 min first. With a band of 5 min it has thickened and is tempered anew.
+// warmed for 3 min first. One that thickens within 15 min is tempered anew.
 func TestBowls(t *testing.T) {
 	m := []Mould{{Name: "tray 1", Cavities: 10, Filled: true, Rounds: 1, ShellMin: 15, CapMin: 30, Bowls: []int{0}}}
 	for work, want := range map[float64]struct {
-		what string
-		end  float64
-	}{60: {"", 25 + 57.8}, 10: {Warm, 25 + 57.8 + 3}, 5: {TemperAn, 25 + 57.8 + 25}} {
-		e, err := Plan(m, []Bowl{{"dark", work, 1000}}, Habits{1, 1})
+		thick float64
+		what  string
+		end   float64
+	}{60: {90, "", 25 + 57.8}, 10: {40, Warm, 25 + 57.8 + 3}, 5: {15, TemperAn, 25 + 57.8 + 25}} {
+		e, err := Plan(m, []Bowl{{"dark", 1000, work, want.thick}}, Habits{1, 1})
 		if err != nil || math.Abs(e.EndMin-want.end) > 1e-9 || e.Steps[0].What != Temper {
 			t.Errorf("band %g min: ends at %.1f min, want %.1f; %v", work, e.EndMin, want.end, err)
 			continue

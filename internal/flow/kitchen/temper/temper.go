@@ -90,6 +90,24 @@ func Lumped(capacityJK, film, areaM2, volumeM3, conductivity, fromC, toC, airC f
 // top; its film to still air 6-14 W/m²K (from memory). Stirring keeps it even, so the
 // lumped body is meant although a still one would not be.
 func (c Curve) WorkMin(massG, densityGML, roomC float64) unit.Range {
+	return c.coolMin(massG, densityGML, roomC, c.WorkC.Low)
+}
+
+// thickenMin is how long chocolate that has left its band downwards stays a liquid that
+// warming brings back: its crystals grow with a time constant of some 24 min at 28 °C (the
+// kinetics of chilling, an assumption), and at a third of them it no longer pours.
+var thickenMin = unit.Between(10, 20, 40)
+
+// ThickMin is how long massG may stand before it has to be melted and tempered anew: it
+// cools to the lower end of the cooling band, and thickens there. A room that warm never
+// lets it.
+func (c Curve) ThickMin(massG, densityGML, roomC float64) unit.Range {
+	r := c.coolMin(massG, densityGML, roomC, math.Max(c.SeedC.Low, roomC+1))
+	return unit.Between(r.Low+thickenMin.Low, r.Likely+thickenMin.Likely, r.High+thickenMin.High)
+}
+
+// coolMin is how long a bowl takes from the upper end of its working band to toC.
+func (c Curve) coolMin(massG, densityGML, roomC, toC float64) unit.Range {
 	v := massG / densityGML * 1e-6
 	r := math.Cbrt(v * 3 / (2 * math.Pi))
 	minutes := func(film, to float64) float64 {
@@ -99,5 +117,5 @@ func (c Curve) WorkMin(massG, densityGML, roomC float64) unit.Range {
 	if massG <= 0 {
 		return unit.Range{}
 	}
-	return unit.Between(minutes(14, c.WorkC.Low), minutes(9, c.WorkC.Low), minutes(6, c.WorkC.Low))
+	return unit.Between(minutes(14, toC), minutes(9, toC), minutes(6, toC))
 }

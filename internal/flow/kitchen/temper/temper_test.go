@@ -95,4 +95,9 @@ func TestWorkMin(t *testing.T) {
 	if !small.Ordered() || !(large.Likely > small.Likely) || small.Likely < 1 || large.High > 120 {
 		t.Errorf("%v, %v", small, large)
 	}
+	// It stays a liquid well beyond its band, and a kilogram is not left for an hour (common
+	// practice, no source).
+	if thick := c.ThickMin(1000, 1.2, 20); !thick.Ordered() || !(thick.Low > c.WorkMin(1000, 1.2, 20).Low) || thick.Likely < 15 || thick.Likely > 70 {
+		t.Errorf("thick after %v", thick)
+	}
 }
