@@ -1,4 +1,3 @@
-// Package calendar counts the work back from the day it is needed.
 package calendar
 
 import (
@@ -11,25 +10,27 @@ import (
 // compute: the job file's [calendar]. Durations are common practice without a source
 // until the person enters their own.
 type Choices struct {
-	Monday    []string `toml:"monday" default:"[\"18:30-21:30\"]" doc:"free hours of that weekday, such as 18:30-21:30; an empty list is no work"`
-	Tuesday   []string `toml:"tuesday" default:"[\"18:30-21:30\"]" doc:"the same for Tuesday"`
-	Wednesday []string `toml:"wednesday" default:"[\"18:30-21:30\"]" doc:"the same for Wednesday"`
-	Thursday  []string `toml:"thursday" default:"[\"18:30-21:30\"]" doc:"the same for Thursday"`
-	Friday    []string `toml:"friday" default:"[\"18:30-21:30\"]" doc:"the same for Friday"`
-	Saturday  []string `toml:"saturday" default:"[\"10:00-18:00\"]" doc:"the same for Saturday"`
-	Sunday    []string `toml:"sunday" default:"[\"10:00-18:00\"]" doc:"the same for Sunday"`
-	Days      []FreeDay    `toml:"day" optional:"yes" doc:"days that differ from their weekday: days off, days taken off work"`
-	NeededBy  string   `toml:"needed_by" default:"12:00" doc:"time of the day needed by which the boxes must be ready"`
-	Zone      string   `toml:"time_zone" optional:"yes" doc:"an IANA time zone such as Europe/Dublin, for calendar.ics; without it times float, and every calendar shows them as its own"`
+	Monday    []string  `toml:"monday" default:"[\"18:30-21:30\"]" doc:"free hours of that weekday, such as 18:30-21:30; an empty list is no work"`
+	Tuesday   []string  `toml:"tuesday" default:"[\"18:30-21:30\"]" doc:"the same for Tuesday"`
+	Wednesday []string  `toml:"wednesday" default:"[\"18:30-21:30\"]" doc:"the same for Wednesday"`
+	Thursday  []string  `toml:"thursday" default:"[\"18:30-21:30\"]" doc:"the same for Thursday"`
+	Friday    []string  `toml:"friday" default:"[\"18:30-21:30\"]" doc:"the same for Friday"`
+	Saturday  []string  `toml:"saturday" default:"[\"10:00-18:00\"]" doc:"the same for Saturday"`
+	Sunday    []string  `toml:"sunday" default:"[\"10:00-18:00\"]" doc:"the same for Sunday"`
+	Days      []FreeDay `toml:"day" optional:"yes" doc:"days that differ from their weekday: days off, days taken off work"`
+	NeededBy  string    `toml:"needed_by" default:"12:00" doc:"time of the day needed by which the boxes must be ready"`
+	Zone      string    `toml:"time_zone" optional:"yes" doc:"an IANA time zone such as Europe/Dublin, for calendar.ics; without it times float, and every calendar shows them as its own"`
 
+	People     int `toml:"people" default:"1" min:"1" max:"20" doc:"people who share these free hours"`
 	Printers   int `toml:"printers" default:"1" min:"1" max:"20" doc:"resin printers that can work side by side"`
 	Chambers   int `toml:"chambers" default:"1" min:"1" max:"20" doc:"vacuum chambers"`
 	Ovens      int `toml:"ovens" default:"1" min:"1" max:"20" doc:"ovens for the post-cure"`
 	FailPrints int `toml:"failed_prints" default:"1" min:"0" max:"5" doc:"margin: prints that may fail and be made again"`
 	FailCures  int `toml:"failed_cures" default:"1" min:"0" max:"5" doc:"margin: pours that may fail to cure and be poured again"`
 
-	OvenAlone bool `toml:"oven_alone" default:"false" doc:"the oven may run while nobody is at home; without it a post-cure lies in free hours"`
-	EatenDays int  `toml:"eaten_days" default:"7" min:"0" max:"400" doc:"days from the day needed until the last piece is eaten, which every filling must outlive"`
+	SessionH  float64 `toml:"session_h" default:"4" min:"0.5" max:"16" doc:"the longest that one works at a stretch; what takes longer is divided where it can be"`
+	OvenAlone bool    `toml:"oven_alone" default:"false" doc:"the oven may run while nobody is at home; without it a post-cure lies in free hours"`
+	EatenDays int     `toml:"eaten_days" default:"7" min:"0" max:"400" doc:"days from the day needed until the last piece is eaten, which every filling must outlive"`
 
 	DeliveryDays unit.Range `toml:"delivery_days" default:"[2, 4, 7]" min:"0" max:"90" doc:"days from an order to its arrival (common practice, no source)"`
 	ExpressDays  float64    `toml:"express_days" default:"1" min:"0" max:"90" doc:"the same by express (common practice, no source)"`

@@ -42,7 +42,7 @@ func (a *axis) bound(from int) (end, stuck int) {
 		tail = min(tail, tails[i]-to)
 	}
 	if work > 0 {
-		end = max(end, a.free.worked(first, work)+tail)
+		end = max(end, a.free.worked(first, (work+a.p.hands()-1)/a.p.hands())+tail)
 	}
 	return end, -1
 }

@@ -17,9 +17,9 @@ func (p *Problem) Begin(ctx context.Context, start int) (*Schedule, error) {
 	return p.solve(ctx, start, false)
 }
 
-// placings bounds the work of improving: so many tasks are placed at most. It keeps
+// MaxPlacings bounds the work of improving: so many tasks are placed at most. It keeps
 // 300 tasks under a second on one core.
-const placings = 250_000
+const MaxPlacings = 250_000
 
 // search is the best schedule found so far on the axis wanted.
 type search struct {
@@ -39,7 +39,10 @@ func (p *Problem) solve(ctx context.Context, at int, mirrored bool) (*Schedule, 
 	if err != nil {
 		return nil, err
 	}
-	s := &search{there: p.axis(order, mirrored), back: p.axis(order, !mirrored), from: at, last: never, left: placings}
+	s := &search{there: p.axis(order, mirrored), back: p.axis(order, !mirrored), from: at, last: never, left: MaxPlacings}
+	if p.Placings > 0 {
+		s.left = min(p.Placings, MaxPlacings)
+	}
 	if mirrored {
 		s.from = -at
 	}

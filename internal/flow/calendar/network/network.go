@@ -24,6 +24,7 @@ import (
 type Task struct {
 	Head, Body int    // minutes, >= 0
 	Present    bool   // somebody must be at home in Body too, though with free hands
+	Earliest   int    // when scheduled forward it begins no sooner
 	After      []Link // what it waits for
 	Uses       []Use
 }
@@ -50,13 +51,17 @@ type Use struct {
 // Span is from From to To, in minutes.
 type Span struct{ From, To int }
 
-// Problem is what is to be scheduled. Heads take the one person there is, and lie whole
-// within one free span.
+// Problem is what is to be scheduled. A head takes one person, and lies whole within
+// one free span.
 type Problem struct {
 	Tasks    []Task
 	Capacity []int
+	People   int    // pairs of hands; 0 counts as 1
 	Free     []Span // sorted, apart from each other; nil: always free
+	Placings int    // bounds the improving: tasks placed in all; 0: MaxPlacings
 }
+
+func (p *Problem) hands() int { return max(1, p.People) }
 
 // Schedule is when each task begins and ends.
 type Schedule struct {

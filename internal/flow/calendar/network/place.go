@@ -142,7 +142,7 @@ func (b *bench) earliest(i, t int) int {
 		}
 		if task.Head > 0 {
 			off, _ := b.a.part(task, InHead)
-			t = b.person.fits(t+off, task.Head, 1, 1) - off
+			t = b.person.fits(t+off, task.Head, 1, b.a.p.hands()) - off
 		}
 		for _, u := range task.Uses {
 			from, to := b.a.part(task, u.Part)
@@ -156,6 +156,9 @@ func (b *bench) earliest(i, t int) int {
 
 // alone is where a task fits with nothing else to be done: its hands in free hours.
 func (a *axis) alone(task *Task, t int) int {
+	if !a.mirrored {
+		t = max(t, task.Earliest)
+	}
 	for {
 		was := t
 		if task.Head > 0 {

@@ -88,7 +88,9 @@ func (p *Problem) arcs(s *Schedule) []arc {
 				add(u.Resource, u.Part)
 			}
 		}
-		add(len(p.Capacity), InHead)
+		if p.hands() == 1 {
+			add(len(p.Capacity), InHead)
+		}
 	}
 	for _, list := range uses {
 		order(list)
