@@ -20,6 +20,7 @@ sqlite3                                            sqlite3
 /usr/include/CGAL/Surface_mesh.h                   libcgal-dev
 /usr/lib/python3/dist-packages/cv2*.so             python3-opencv
 /usr/lib/python3/dist-packages/jsonschema          python3-jsonschema
+/usr/lib/python3/dist-packages/icalendar           python3-icalendar
 '
 
 missing() { # the packages that are not there

@@ -2,7 +2,7 @@
 // The command line and the workshop both build through it, so that their files are
 // equal byte for byte.
 //
-//	flow.Input + output.Folder --Into--> plates/, pictures/, sheets/, plan.json
+//	flow.Input + output.Folder --Into--> plates/, pictures/, sheets/, calendar.ics, shopping.csv, plan.json
 package build
 
 import (
@@ -42,6 +42,9 @@ func Into(ctx context.Context, in *flow.Input, out *output.Folder, opt Options) 
 	}
 	err = write(out, "sheets/job.pdf", func(w io.Writer) error { return sheet.Write(ctx, w, r, book, opt.Paper) })
 	if err != nil {
+		return nil, err
+	}
+	if err := lists(out, r); err != nil {
 		return nil, err
 	}
 	still, err := book.Still(ctx, stillPx, picture.Paper)

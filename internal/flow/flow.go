@@ -5,6 +5,7 @@
 //	                         |        `----> pour, mould
 //	                         |-> forecast (what will print, fill and let go)
 //	                         `-> cavity -> kitchen -> box
+//	all of these -> calendar, shopping
 //	Result (Plan, shapes for pictures and sheets)
 //
 // No stage opens a file, reads a clock, or knows the server or the record.
@@ -64,7 +65,7 @@ func (b *build) run(ctx context.Context, pieces, plates func(context.Context) er
 	for _, s := range []struct {
 		stage string
 		do    func(context.Context) error
-	}{{"pieces", pieces}, {"master", b.master}, {"plates", plates}, {"pour", b.pour}, {"mould", b.mould}, {"kitchen", b.kitchen}, {"box", b.box}} {
+	}{{"pieces", pieces}, {"master", b.master}, {"plates", plates}, {"pour", b.pour}, {"mould", b.mould}, {"kitchen", b.kitchen}, {"box", b.box}, {"calendar", b.calendar}, {"shopping", b.shopping}} {
 		b.stage = s.stage
 		if s.stage == "plates" {
 			b.found(b.in.Found)
@@ -107,6 +108,7 @@ func (b *build) head() Plan {
 		Assumed: append([]Assumed{}, b.in.Assumed...), Measured: append([]Measured{}, b.in.Measured...), Findings: []finding.Finding{},
 		Pieces: []PlanPiece{}, Masters: []PlanMaster{}, Plates: []PlanPlate{},
 		Silicone: PlanSilicone{Trays: []PlanPour{}}, Pour: emptyRubber(), Mould: PlanMould{Trays: []PlanMouldTray{}}, Chocolates: []PlanKind{}, Fillings: []PlanFilling{}, Kitchen: emptyKitchen(), Box: emptyBoxing(), Boxes: []PlanBox{},
+		Calendar: emptyCalendar(), Shopping: emptyShopping(),
 	}
 }
 

@@ -31,8 +31,10 @@ type Plan struct {
 	Fillings     []PlanFilling `json:"fillings" doc:"each filling"`
 	Kitchen      PlanKitchen   `json:"kitchen" doc:"tempering, chilling, keeping, and the work at the bench"`
 
-	Box   PlanBoxing `json:"box" doc:"the box, its cells, and how well the pieces could be dealt"`
-	Boxes []PlanBox  `json:"boxes" doc:"each box: whose, what lies in it, its label"`
+	Box      PlanBoxing   `json:"box" doc:"the box, its cells, and how well the pieces could be dealt"`
+	Boxes    []PlanBox    `json:"boxes" doc:"each box: whose, what lies in it, its label"`
+	Calendar PlanCalendar `json:"calendar" doc:"the work over the days, counted back from the day needed"`
+	Shopping PlanShopping `json:"shopping" doc:"what to buy and what it costs"`
 }
 
 // Assumed is a value that the person did not enter.

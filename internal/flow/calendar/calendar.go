@@ -25,6 +25,9 @@ import (
 	"mouldwright/internal/flow/calendar/network"
 )
 
+// tight is under how many minutes in hand a task decides the day.
+const tight = 30
+
 // Planned is one task in its place.
 type Planned struct {
 	Name       string
@@ -66,6 +69,9 @@ type Past struct {
 	Now      time.Time
 	Happened []Happened
 }
+
+// quickPlacings is enough for what is only compared: a gain of an hour or more.
+const quickPlacings = 12_000
 
 // Options says how thorough Make is.
 type Options struct {
@@ -233,7 +239,8 @@ func (m *maker) plan(l *list, c Choices, s setup) *plan {
 // never is further away than any plan reaches.
 const never = 4 * reach * dayMin
 
-func minutes(v float64) int { return int(math.Ceil(v - 1e-9)) }
+// minutes are whole steps of five: nobody keeps a calendar by the minute.
+func minutes(v float64) int { return 5 * int(math.Ceil(v/5-1e-9)) }
 
 // at is minutes from the day needed as a moment.
 func (m *maker) at(min int) time.Time { return m.zero.Add(time.Duration(min) * time.Minute) }
@@ -294,7 +301,7 @@ func (m *maker) calendar(p *plan, s *network.Schedule) *Calendar {
 	for _, k := range byStart(s.Start) {
 		j, t := &m.l.jobs[p.jobs[k]], &p.problem.Tasks[k]
 		one := Planned{Name: j.name, From: m.at(s.Start[k]), To: m.at(s.End[k]), HandsUntil: m.at(s.Start[k] + t.Head), Home: t.Present, After: j.after,
-			Critical: slack[k].Critical, SlackH: float64(slack[k].Minutes) / 60, Margin: j.margin, Why: j.why, Needs: []string{}}
+			Critical: slack[k].Minutes < tight, SlackH: float64(slack[k].Minutes) / 60, Margin: j.margin, Why: j.why, Needs: []string{}}
 		for _, u := range j.uses {
 			one.Needs = append(one.Needs, Resources[u.Resource])
 		}

@@ -16,7 +16,7 @@ func evenings() Choices {
 	e, w := []string{"18:30-21:30"}, []string{"10:00-18:00"}
 	return Choices{
 		Monday: e, Tuesday: e, Wednesday: e, Thursday: e, Friday: e, Saturday: w, Sunday: w, NeededBy: "12:00",
-		People: 1, Printers: 1, Chambers: 1, Ovens: 1, FailPrints: 1, FailCures: 1, SessionH: 4, EatenDays: 7,
+		People: 1, Printers: 1, Chambers: 1, Ovens: 1, FailTests: 1, FailPrints: 1, FailCures: 1, SessionH: 4, EatenDays: 7,
 		DeliveryDays: unit.Between(2, 4, 7), ExpressDays: 1, SetUpMin: unit.Sure(15), WashMin: unit.Sure(30), LampMin: unit.Sure(60), PartMin: unit.Sure(4),
 		BenchMin: unit.Sure(25), DemouldMin: unit.Sure(30), CleanMin: unit.Sure(20), FillingMin: unit.Sure(45), TemperMin: unit.Sure(45), RestH: unit.Sure(12), BoxMin: unit.Sure(3),
 	}

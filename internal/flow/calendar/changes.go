@@ -26,6 +26,7 @@ func (m *maker) bounds(ctx context.Context, cal *Calendar) error {
 		into *time.Time
 	}{{setup{pace: quick}, &cal.Quickest}, {setup{pace: slow, margins: true}, &cal.Slowest}} {
 		p := m.plan(m.l, m.c, b.s)
+		p.problem.Placings = quickPlacings
 		s, err := p.problem.Count(ctx, m.due)
 		var none *network.NoRoom
 		if errors.As(err, &none) { // at its longest something fits into no free hours
@@ -98,6 +99,7 @@ func (m *maker) changes(ctx context.Context, cal *Calendar) ([]Change, error) {
 func (m *maker) tried(ctx context.Context, p *plan, cal *Calendar) (*Change, error) {
 	var s *network.Schedule
 	var err error
+	p.problem.Placings = quickPlacings
 	if cal.LateH > 0 {
 		s, err = p.problem.Begin(ctx, *m.past.now)
 	} else {

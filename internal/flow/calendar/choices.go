@@ -25,6 +25,7 @@ type Choices struct {
 	Printers   int `toml:"printers" default:"1" min:"1" max:"20" doc:"resin printers that can work side by side"`
 	Chambers   int `toml:"chambers" default:"1" min:"1" max:"20" doc:"vacuum chambers"`
 	Ovens      int `toml:"ovens" default:"1" min:"1" max:"20" doc:"ovens for the post-cure"`
+	FailTests  int `toml:"failed_tests" default:"1" min:"0" max:"5" doc:"margin: cure tests that may fail and be made again with another treatment or a coating"`
 	FailPrints int `toml:"failed_prints" default:"1" min:"0" max:"5" doc:"margin: prints that may fail and be made again"`
 	FailCures  int `toml:"failed_cures" default:"1" min:"0" max:"5" doc:"margin: pours that may fail to cure and be poured again"`
 

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	_ "time/tzdata" // the same zones on every machine
 
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/unit"

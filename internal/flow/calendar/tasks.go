@@ -136,7 +136,11 @@ func tasks(w Work, c Choices, most int) (*list, error) {
 		p := l.add(job{name: "print the test pads", hands: c.SetUpMin, alone: w.PadsMin, after: ordered, uses: use(printer)})
 		p = l.add(job{name: "wash and cure the test pads", hands: c.WashMin, alone: c.LampMin, after: []string{p}})
 		p = l.add(job{name: "put rubber on the test pads", hands: unit.Between(15, 20, 30), alone: w.PadsLookH.Scale(60), after: []string{p}})
-		pourAfter = append(pourAfter, l.add(job{name: judgeName, hands: unit.Between(5, 10, 15), after: []string{p}}))
+		p = l.add(job{name: judgeName, hands: unit.Between(5, 10, 15), after: []string{p}})
+		if l.c.FailTests > 0 {
+			p = l.add(job{name: "test again, if a pad is not clean", hands: l.c.WashMin, alone: l.c.LampMin.Plus(w.PadsLookH.Scale(60)).Scale(float64(l.c.FailTests)), after: []string{p}, margin: true, of: "test"})
+		}
+		pourAfter = append(pourAfter, p)
 	}
 	printed := l.prints(w, ordered)
 	for _, t := range w.Trays {

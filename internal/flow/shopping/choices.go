@@ -1,4 +1,3 @@
-// Package shopping lists what to buy and what it costs.
 package shopping
 
 import "mouldwright/internal/base/unit"

@@ -1,50 +1,66 @@
 package network
 
-import "sort"
+import (
+	"math/bits"
+	"sort"
+)
 
-// bound is an end before which no schedule ends: the longest chain in free hours, or
-// the work on one resource, or the work of the person's hands, whichever is latest.
-// The last two count what must come before the first use and after the last one.
+// bound is an end before which no schedule ends. Tasks begin no earlier than chains in
+// free hours allow; and none begins before all that must come before it has been worked
+// off: by each resource, and by the person's hands in free hours, from the moment at
+// which the first of it can begin. That is asked of every task, for all that comes
+// before it and for each part of that which can only begin late, and of the end.
 // stuck is a task that fits nowhere, or -1.
 func (a *axis) bound(from int) (end, stuck int) {
-	start, end, stuck := a.heads(from)
-	if stuck >= 0 {
-		return 0, stuck
-	}
-	tails := a.tails()
-	for r, capacity := range a.p.Capacity {
-		first, tail, work := never, never, 0
-		for i := range a.p.Tasks {
-			t := &a.p.Tasks[i]
-			for _, u := range t.Uses {
-				at, to := a.part(t, u.Part)
-				if u.Resource != r || u.Units == 0 || at == to {
-					continue
-				}
-				work += u.Units * (to - at)
-				first = min(first, start[i]+at)
-				tail = min(tail, tails[i]-to)
+	p, n := a.p, len(a.p.Tasks)
+	words := (n + 63) / 64
+	above := make([]uint64, n*words) // row i: all that must come before task i
+	start := make([]int, n)
+	busy := make([]int, len(p.Capacity)+1) // of one gate: work of each resource, and of hands
+	gate := func(row []uint64, t int) int {
+		var list []int
+		for k, w := range row {
+			for ; w != 0; w &= w - 1 {
+				list = append(list, k*64+bits.TrailingZeros64(w))
 			}
 		}
-		if work > 0 {
-			end = max(end, first+(work+capacity-1)/capacity+tail)
+		sort.Slice(list, func(i, j int) bool { return start[list[i]] > start[list[j]] })
+		clear(busy)
+		for _, i := range list { // the latest first
+			task := &p.Tasks[i]
+			for _, u := range task.Uses {
+				at, to := a.part(task, u.Part)
+				if busy[u.Resource] += u.Units * (to - at); u.Units > 0 && to > at {
+					t = max(t, start[i]+(busy[u.Resource]+p.Capacity[u.Resource]-1)/p.Capacity[u.Resource])
+				}
+			}
+			if h := len(p.Capacity); task.Head > 0 {
+				busy[h] += task.Head
+				t = max(t, a.free.worked(start[i], (busy[h]+p.hands()-1)/p.hands()))
+			}
 		}
+		return t
 	}
-	first, tail, work := never, never, 0
-	for i := range a.p.Tasks {
-		t := &a.p.Tasks[i]
-		if t.Head == 0 {
-			continue
+	all := make([]uint64, words)
+	end = from
+	for _, i := range a.order {
+		t := from
+		row := above[i*words : (i+1)*words]
+		for _, l := range a.before[i] {
+			t = max(t, start[l.Task]+p.Tasks[l.Task].length()+l.LagMin)
+			for k, w := range above[l.Task*words : (l.Task+1)*words] {
+				row[k] |= w
+			}
+			row[l.Task/64] |= 1 << (l.Task % 64)
 		}
-		at, to := a.part(t, InHead)
-		work += t.Head
-		first = min(first, start[i]+at)
-		tail = min(tail, tails[i]-to)
+		if t = a.alone(&p.Tasks[i], gate(row, t)); t >= never {
+			return 0, i
+		}
+		start[i] = t
+		end = max(end, t+p.Tasks[i].length())
+		all[i/64] |= 1 << (i % 64)
 	}
-	if work > 0 {
-		end = max(end, a.free.worked(first, (work+a.p.hands()-1)/a.p.hands())+tail)
-	}
-	return end, -1
+	return gate(all, end), -1
 }
 
 // worked is when so many minutes of free time have passed from t on.

@@ -3,7 +3,7 @@
 //
 //	Problem (tasks, links, capacities, free hours) --Count--> Schedule, as late as a deadline allows
 //	Problem --Begin--> Schedule, as early as a start allows
-//	Problem + Schedule --Slacks--> how much later each task may begin, and the chain that decides
+//	Problem + Schedule --Slacks--> how much sooner each task could begin
 //	Problem --Critical--> earliest and latest starts without limits (critical path method)
 //
 // Counting back is scheduling forward in a mirror: time runs the other way, links turn

@@ -4,18 +4,16 @@ import "sort"
 
 // Slack is the play of a task in a schedule whose order is kept.
 type Slack struct {
-	Earliest int  // it could begin so early
-	Minutes  int  // from then to its place in the schedule
-	Critical bool // no play, or one of the chain that decides when to begin
+	Earliest int // it could begin so early
+	Minutes  int // from then to its place in the schedule
 }
 
 // arc says that to begins at least gap minutes after from begins.
 type arc struct{ from, to, gap int }
 
 // Slacks tells for a schedule as late as can be how much earlier each task could begin,
-// when nothing begins before from, and the order at each resource stays as it is. The
-// chain that decides goes from the first task to whatever keeps it from being later,
-// and so on to the end.
+// when nothing begins before from, and the order at each resource stays as it is. A
+// task without play is critical; the first one of a plan that begins at from always is.
 func (p *Problem) Slacks(s *Schedule, from int) []Slack {
 	n := len(p.Tasks)
 	by := make([]int, n)
@@ -24,9 +22,9 @@ func (p *Problem) Slacks(s *Schedule, from int) []Slack {
 	}
 	sort.SliceStable(by, func(a, b int) bool { return s.Start[by[a]] < s.Start[by[b]] })
 	arcs := p.arcs(s)
-	into, out := make([][]arc, n), make([][]arc, n)
+	into := make([][]arc, n)
 	for _, a := range arcs {
-		into[a.to], out[a.from] = append(into[a.to], a), append(out[a.from], a)
+		into[a.to] = append(into[a.to], a)
 	}
 	a := &axis{p: p, free: hours{p.Free, p.Free == nil}}
 	slack := make([]Slack, n)
@@ -36,24 +34,9 @@ func (p *Problem) Slacks(s *Schedule, from int) []Slack {
 			t = max(t, slack[e.from].Earliest+e.gap)
 		}
 		t = min(a.alone(&p.Tasks[i], t), s.Start[i])
-		slack[i] = Slack{t, s.Start[i] - t, t == s.Start[i]}
+		slack[i] = Slack{t, s.Start[i] - t}
 	}
-	if n == 0 {
-		return slack
-	}
-	for i := by[0]; ; {
-		slack[i].Critical = true
-		next, at := -1, never
-		for _, e := range out[i] {
-			if v := s.Start[e.to] - e.gap; v < at {
-				next, at = e.to, v
-			}
-		}
-		if next < 0 {
-			return slack
-		}
-		i = next
-	}
+	return slack
 }
 
 // arcs are the links, and the order in which tasks use the same things.
