@@ -16,20 +16,14 @@ import (
 // Result is a whole build: the plan, and the shapes that pictures and sheets draw.
 type Result struct {
 	Plan    Plan
-	Stages  []string // the stage that each of Plan.Findings is from: pieces, master, plates, pour, mould, kitchen
+	Stages  []string // the stage that each of Plan.Findings is from: pieces, master, plates, pour, mould, kitchen, box, calendar, shopping
 	Choices *Choices
 	Items   []master.Item // pieces as they stand on the master, in the order of Plan.Pieces
 	Master  *master.Master
 	Pour    *pour.Pour    // nil where it was refused
 	Plates  *plate.Plates // in the order of Plan.Plates
 
-	Settings []kitchen.Setting // in the order of Plan.Kitchen.Pieces
-	Plan     Plan
-	Stages   []string // the stage that each of Plan.Findings is from: pieces, master, plates, pour, mould, kitchen, calendar, shopping
-	Choices  *Choices
-	Items    []master.Item // pieces as they stand on the master, in the order of Plan.Pieces
-	Master   *master.Master
-	Plates   *plate.Plates      // in the order of Plan.Plates
+	Settings []kitchen.Setting  // in the order of Plan.Kitchen.Pieces
 	Calendar *calendar.Calendar // nil where none can be made
 	Shopping *shopping.List
 }

@@ -813,6 +813,10 @@ export interface Plan {
   box: PlanBoxing;
   /** Each box: whose, what lies in it, its label. */
   boxes: PlanBox[];
+  /** The work over the days, counted back from the day needed. */
+  calendar: PlanCalendar;
+  /** What to buy and what it costs. */
+  shopping: PlanShopping;
 }
 
 export interface Item {
@@ -1890,16 +1894,22 @@ export interface CalendarChoices {
   needed_by: string;
   /** An IANA time zone such as Europe/Dublin, for calendar.ics; without it times float, and every calendar shows them as its own. */
   time_zone?: string;
+  /** People who share these free hours. */
+  people: number;
   /** Resin printers that can work side by side. */
   printers: number;
   /** Vacuum chambers. */
   chambers: number;
   /** Ovens for the post-cure. */
   ovens: number;
+  /** Margin: cure tests that may fail and be made again with another treatment or a coating. */
+  failed_tests: number;
   /** Margin: prints that may fail and be made again. */
   failed_prints: number;
   /** Margin: pours that may fail to cure and be poured again. */
   failed_cures: number;
+  /** The longest that one works at a stretch; what takes longer is divided where it can be. */
+  session_h: number;
   /** The oven may run while nobody is at home; without it a post-cure lies in free hours. */
   oven_alone: boolean;
   /** Days from the day needed until the last piece is eaten, which every filling must outlive. */
@@ -2505,6 +2515,62 @@ export interface PlanBox {
   facts: string;
 }
 
+export interface PlanCalendar {
+  /** The first task begins no later; empty: no calendar can be made, see findings. */
+  start_by: string;
+  /** The last task ends. */
+  ready_by: string;
+  /** When the boxes must be ready. */
+  needed: string;
+  /** The latest start if everything goes quickly and nothing fails; empty: not computed. */
+  start_by_if_quick: string;
+  /** The latest start if hands too take their longest; empty: not computed, or something then fits into no free hours. */
+  start_by_if_slow: string;
+  /** From the first task to the moment needed. */
+  span_h: number;
+  /** Proved: no plan with these durations and hours spans less. */
+  bound_h: number;
+  /** Share by which the span is above that bound. */
+  gap: number;
+  /** Of your own work, margins included. */
+  hands_h: number;
+  /** By how much the day needed is missed; 0: it is met. */
+  late_h: number;
+  /** Planned anew from the present moment, since time is short or work has begun. */
+  from_now: boolean;
+  /** The margins for what may fail had to be given up. */
+  no_margin: boolean;
+  /** Each task, in order of beginning. */
+  tasks: PlanTask[];
+  /** What would gain time, the most first. */
+  changes: PlanGain[];
+  /** Your free hours while it lasts. */
+  free_hours: PlanFreeSpan[];
+}
+
+export interface PlanShopping {
+  /** Behind amounts of money; may be empty. */
+  currency: string;
+  /** Each thing, by group. */
+  lines: PlanPurchase[];
+  /** To pay for whole packs, of all lines whose price is known. */
+  total: number;
+  /** Of that, what is used up. */
+  used: number;
+  /** Total divided by the boxes. */
+  per_box: number;
+  /** Total divided by the chocolates. */
+  per_piece: number;
+  /** What one print that fails costs. */
+  failed_print: PlanLoss;
+  /** What one pour that fails to cure costs. */
+  failed_pour: PlanLoss;
+  /** Lines whose price is not known: the sums lack them. */
+  no_price: string[];
+  /** Where the money goes, the most first. */
+  groups: PlanGroup[];
+}
+
 export interface Placed {
   /** Index into items. */
   item: number;
@@ -2964,6 +3030,98 @@ export interface Run {
   text: string;
   /** Stressed, since it names an allergen. */
   bold?: boolean;
+}
+
+export interface PlanTask {
+  /** Its name. */
+  task: string;
+  /** Begins. */
+  from: string;
+  /** Ends. */
+  to: string;
+  /** Until then it needs hands; after that it runs by itself. */
+  hands_until: string;
+  /** Somebody must be at home until it ends. */
+  home: boolean;
+  /** What it waits for. */
+  after: string[];
+  /** What it occupies: printer, vacuum chamber, bench, oven, fridge shelf. */
+  needs: string[];
+  /** It decides the day: what delays it delays the end. */
+  critical: boolean;
+  /** How much sooner it could begin: so much is in hand. */
+  slack_h: number;
+  /** Only if something fails. */
+  margin: boolean;
+  /** Done, doing, or empty. */
+  state: string;
+}
+
+export interface PlanGain {
+  /** The change. */
+  what: string;
+  /** The latest start is so much later; when the day is missed, one is ready so much sooner. */
+  gain_h: number;
+  /** The latest start with it. */
+  start_by: string;
+  /** The last task ends with it. */
+  ready_by: string;
+}
+
+export interface PlanFreeSpan {
+  from: string;
+  to: string;
+}
+
+export interface PlanPurchase {
+  /** What it is called. */
+  what: string;
+  /** Print, mould, chocolate, filling or box. */
+  group: string;
+  /** How much is needed, in unit. */
+  need: number;
+  /** G, ml, piece or pair. */
+  unit: string;
+  /** Already at home and still good. */
+  home: number;
+  /** Still to buy. */
+  buy: number;
+  /** Packs to buy; 0 where no pack is known. */
+  packs: number;
+  /** How much is in one, in unit; 0: not known. */
+  pack: number;
+  /** Of one pack; missing: not known. */
+  price?: number | null;
+  /** Of all packs; missing: not known. */
+  cost?: number | null;
+  /** Of the cost, what is used up. */
+  used: number;
+  /** What it is for. */
+  for: string[];
+  /** How the amount was found. */
+  why: string;
+  /** Where. */
+  shop?: string;
+  /** At home but no longer good by the day needed. */
+  spoilt?: number;
+}
+
+export interface PlanLoss {
+  /** The smallest one. */
+  low: number;
+  /** The average one. */
+  likely: number;
+  /** The largest one. */
+  high: number;
+  /** What is lost with the largest. */
+  what: string[];
+  /** A price is missing: it costs more than this. */
+  no_price: boolean;
+}
+
+export interface PlanGroup {
+  group: string;
+  cost: number;
 }
 
 export interface PlanAmount {
