@@ -1,107 +1,122 @@
-// What happens at the bench while rubber is poured: when each cup was begun and poured,
-// and what was really weighed. It is kept on this device as it happens, so that a
-// reload and a shut lid change nothing; only instants are kept, never ticks.
-import type { PlanWeighed } from "../../api";
+// What happens at the bench while rubber is poured. Every tap is an entry of the record,
+// so that a reload, a shut lid and another device change nothing; only instants are
+// kept, never ticks.
+import type { PlanCup, PlanRubber, PlanWeighed } from "../../api";
+import { job } from "../../job.svelte";
+import { newId, record } from "../../record.svelte";
 import * as server from "../../server";
-import type { Instants } from "./phase";
+import { type CupHappened, cupTimer, type Happened, happened, padsTimer } from "./happened";
 
-export interface CupKept extends Instants {
-  a?: number;
-  b?: number;
-}
-
-interface Kept {
-  /** The plan's revision when the first thing was entered. */
-  revision: string;
-  cups: Record<number, CupKept>;
-  /** When the rubber of the cure test's pads was mixed. */
-  pads?: number;
-}
-
-const none = (): Kept => ({ revision: "", cups: {} });
+const nothing: Happened = { cups: new Map(), codes: [], all: [] };
 
 class Bench {
-  kept = $state<Kept>(none());
   /** What the weighed masses change; null: nothing weighed, or not yet known. */
   change = $state.raw<PlanWeighed | null>(null);
   /** Why the last weighed mass was refused. */
   wrong = $state("");
-  private key = "";
   private late: ReturnType<typeof setTimeout> | undefined;
   private asked = 0;
 
-  begun = $derived(Object.values(this.kept.cups).some((c) => c.began || c.a || c.b) || Boolean(this.kept.pads));
+  private trays = $derived(job.tray?.trays.map((t) => t.number) ?? []);
+  now = $derived(record.all && this.trays.length ? happened(record.all, this.trays) : nothing);
+  begun = $derived(this.now.cups.size > 0);
 
-  constructor() {
-    addEventListener("storage", (e) => {
-      if (e.key === this.key) this.load();
+  cup(number: number): CupHappened {
+    return this.now.cups.get(number) ?? { ids: {} };
+  }
+
+  private get at() {
+    return new Date().toISOString();
+  }
+
+  /** weigh keeps what stood on the scale. */
+  weighed(cup: PlanCup, part: "a" | "b", massG: number, plannedG: number) {
+    return record.keep({
+      weighings: [
+        { at: this.at, cup: cup.number, what: `part ${part.toUpperCase()}`, mass_g: massG, planned_g: plannedG },
+      ],
     });
   }
 
-  /** open takes out what is kept for a job; nothing happens when it is open already. */
-  open(folder: string) {
-    const key = `mouldwright.pour.${folder}`;
-    if (key === this.key) return;
-    this.key = key;
-    this.load();
+  /** begin says that a cup is being stirred; the pour of a tray begins with its first cup. */
+  begin(cup: PlanCup, revision: string) {
+    const at = this.at;
+    const silicone = job.values?.silicone.name || job.values?.silicone.class || "rubber";
+    const first = (job.tray?.plan.pour.cups ?? [])
+      .filter((c) => c.number < cup.number)
+      .flatMap((c) => c.fills.map((f) => f.tray));
+    return record.keep({
+      timers: [{ at, name: cupTimer(cup.number), minutes: cup.wet_until_min }],
+      pours: cup.fills
+        .filter((f) => !first.includes(f.tray))
+        .map((f) => ({ at, tray: f.tray, code: revision, silicone })),
+    });
   }
 
-  private load() {
-    this.kept = none();
-    try {
-      const got = JSON.parse(localStorage.getItem(this.key) ?? "null") as Kept | null;
-      if (got && typeof got.cups === "object") this.kept = got;
-    } catch {
-      // what cannot be read is as good as nothing
-    }
-    this.weigh();
+  poured(cup: PlanCup) {
+    const timer = this.cup(cup.number).ids.began;
+    if (timer) return record.keep({ timer_ends: [{ at: this.at, timer }] });
+    return Promise.resolve(false);
   }
 
-  cup(number: number): CupKept {
-    return this.kept.cups[number] ?? {};
+  padsMixed(minutes: number) {
+    return record.keep({ timers: [{ at: this.at, name: padsTimer, minutes }] });
   }
 
-  /** note keeps what happened with a cup; undefined takes it back. */
-  note(number: number, revision: string, what: { [K in keyof CupKept]?: CupKept[K] | undefined }) {
-    const next = { ...this.cup(number), ...what } as CupKept;
-    for (const k of Object.keys(next) as (keyof CupKept)[]) if (next[k] === undefined) delete next[k];
-    this.kept = { ...this.kept, revision: this.kept.revision || revision, cups: { ...this.kept.cups, [number]: next } };
-    this.save();
-    if ("a" in what || "b" in what) this.weigh();
+  /** judge keeps the outcome of one combination of the cure test, with a photo if there is one. */
+  async judge(
+    t: PlanRubber["cure_test"][number],
+    outcome: "liquid" | "gummy" | "tacky skin" | "clean",
+    photo: File | null,
+  ) {
+    const now = new Date();
+    const two = (n: number) => String(n).padStart(2, "0");
+    const kept = photo ? await record.photo(photo, `cure test, pad ${t.code}: ${outcome}`) : null;
+    if (photo && !kept) return false;
+    const { resin, treatment, coating, silicone } = t;
+    return record.keep({
+      cure_tests: [
+        {
+          day: `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`,
+          resin,
+          treatment,
+          coating,
+          silicone,
+          outcome,
+          ...(kept?.id ? { photo: kept.id } : {}),
+        },
+      ],
+    });
   }
 
-  notePads(at: number | undefined, revision: string) {
-    const { pads: _, ...rest } = this.kept;
-    this.kept = { ...rest, revision: this.kept.revision || revision, ...(at ? { pads: at } : {}) };
-    this.save();
+  /** demoulded ends this pour: every tray's mould is off its master. */
+  demoulded(revision: string) {
+    const at = this.at;
+    return record.keep({ moulds: this.trays.map((tray) => ({ at, name: `tray ${tray}`, tray, code: revision })) });
   }
 
-  /** clear begins a new pour. */
+  /** back strikes out what one entry said. */
+  back(id: string | undefined) {
+    return id ? record.strike(id, "tapped by mistake") : Promise.resolve(false);
+  }
+
+  /** clear strikes out all of this pour: it was given up. */
   clear() {
-    this.kept = none();
-    this.change = null;
-    this.wrong = "";
-    this.save();
+    return record.keep({
+      withdrawals: this.now.all.filter(Boolean).map((entry) => ({ id: newId(), entry, why: "the pour was given up" })),
+    });
   }
 
-  private save() {
-    try {
-      localStorage.setItem(this.key, JSON.stringify(this.kept));
-    } catch {
-      // storage may be shut off; the page still works until it is left
-    }
-  }
-
-  /** weigh asks what the weighed masses change, a moment after the last of them. */
-  weigh() {
+  /** ask finds out what the weighed masses change, a moment after the last of them. */
+  ask() {
     clearTimeout(this.late);
-    this.late = setTimeout(() => void this.ask(), 120);
+    const cups = [...this.now.cups]
+      .map(([n, c]) => ({ cup: n, part_a_g: c.a ?? 0, part_b_g: c.b ?? 0 }))
+      .filter((c) => c.part_a_g > 0 || c.part_b_g > 0);
+    this.late = setTimeout(() => void this.send(cups), 120);
   }
 
-  private async ask() {
-    const cups = Object.entries(this.kept.cups)
-      .map(([n, c]) => ({ cup: Number(n), part_a_g: c.a ?? 0, part_b_g: c.b ?? 0 }))
-      .filter((c) => c.part_a_g > 0 || c.part_b_g > 0);
+  private async send(cups: { cup: number; part_a_g: number; part_b_g: number }[]) {
     const mine = ++this.asked;
     try {
       const got = cups.length ? await server.weighed({ cups }) : null;
@@ -117,7 +132,6 @@ class Bench {
               .map((m) => [m.found, m.allowed && `allowed: ${m.allowed}`, m.do].filter(Boolean).join("; "))
               .join(". ")
           : "";
-      if (!this.wrong) this.late = setTimeout(() => void this.ask(), 1000); // the job changed meanwhile
     }
   }
 }
