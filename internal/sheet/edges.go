@@ -14,9 +14,9 @@ type Line []geom.Vec
 // narrowest stroke that holds in chocolate.
 const edgePitchMM = 0.06
 
-// steep is the slope at which a surface counts as a wall: 45 degrees, as for the
-// smallest draft.
-const steep = 1.0
+// steep is the slope from which a surface counts as a wall: 39 degrees, clear of the 45
+// of a vee's sides, which would else be walls here and none there by rounding.
+const steep = 0.8
 
 // maxEdgePoints bounds one drawing; a photo in relief has many small walls.
 const maxEdgePoints = 60_000
