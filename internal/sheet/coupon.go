@@ -136,7 +136,7 @@ func (b *book) couponPage(t couponText, list []*coupon.Coupon) {
 	}
 	scale := math.Min(2, room/wide)
 	if scale >= 1 {
-		scale = scaleFor(wide, deep, room, 90)
+		scale = scaleFor(wide, deep, room, 82)
 	}
 	blocks = append(blocks, block{height: deep*scale + 9, draw: func(p *page, y float64) {
 		x := p.left()
@@ -145,7 +145,6 @@ func (b *book) couponPage(t couponText, list []*coupon.Coupon) {
 			for i, o := range c.Drawing {
 				if turned {
 					o = o.Transform(geom.Affine{B: 1, C: -1, E: c.DepthMM})
-					o = o.Transform(geom.Affine{A: -1, D: -1, E: c.DepthMM, F: c.WidthMM})
 				}
 				fill := none
 				if i == 0 {
@@ -183,6 +182,21 @@ func (b *book) spotBlocks(kind string, list []*coupon.Coupon) []block {
 		}
 	}
 	var cells [][]string
+	if kind == coupon.Size && len(list) == 2 { // both axes side by side
+		cols = []column{
+			{"x", 14, atLeft, (*faces).textStyle, false},
+			{"1st, mm", 20, atLeft, (*faces).textStyle, true},
+			{"2nd, mm", 20, atLeft, (*faces).textStyle, true},
+			{"measure", 42, atLeft, (*faces).labelStyle, false},
+			{"y", 14, atLeft, (*faces).textStyle, false},
+			{"1st, mm", 20, atLeft, (*faces).textStyle, true},
+			{"2nd, mm", 20, atLeft, (*faces).textStyle, true},
+		}
+		for i, x := range list[0].Places {
+			cells = append(cells, []string{x.Name, "", "", x.What, list[1].Places[i].Name, "", ""})
+		}
+		return b.tableBlocks(cols, cells)
+	}
 	for _, c := range list {
 		for _, s := range c.Places {
 			if len(cols) == 4 {
@@ -234,5 +248,8 @@ func (b *book) padPages(pads []*coupon.Coupon) {
 		p.text(p.left(), y+c.DepthMM+6.5, "scale "+scaleText(1), p.f.label(), atLeft)
 	}})
 	blocks = append(blocks, b.tableBlocks(cols, cells)...)
-	b.flowing("plates", strings.ToUpper(unit.InWords(len(pads))[:1])+unit.InWords(len(pads))[1:]+" pads for the cure test", nil, blocks)
+	b.flowing("plates", title(unit.Count(len(pads), "pad", "pads"))+" for the cure test", nil, blocks)
 }
+
+// title begins with a capital.
+func title(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

@@ -38,6 +38,7 @@ type Server struct {
 	plans    planCache
 	stacks   stackCache
 	keeper   keeper
+	coupons  couponBench
 	limits   limits
 	upload   sync.Mutex
 	closing  chan struct{}

@@ -24,6 +24,9 @@ export const routes = [
   "GET /api/plan", // -> BuiltPlan: the last build; 404 before the first
   "GET /api/plate/{plate}/layer/{image}", // -> image/png: layer k of plate n as the printer's mask shows it, both from 1 (/api/plate/2/layer/17.png); 404 unless the build is current
   "GET /api/out/{path...}", // -> a file of the last build, byte for byte as it lies in its folder
+  "GET /api/coupons", // -> CouponSet: the test parts of the job as it stands
+  "GET /api/coupons/{name}", // -> one of their files
+  "POST /api/coupons/read", // CouponRequest -> CouponAnswer: what readings mean; nothing is saved. To keep them add a table to coupon by POST /api/edit
   "GET /api/events", // -> text/event-stream: event state (StateEvent), event build (BuildState)
   "GET /api/begin", // -> Beginnings: the starting sets and what the four questions allow
   "POST /api/begin", // BeginRequest -> State: makes the first job of an empty folder; 409 when there is a job
@@ -274,6 +277,29 @@ export interface PlanWeighed {
   missing_g: Range;
   /** Finds no room in the frames. */
   over_g: number;
+}
+
+export interface CouponSet {
+  /** Foot, size, detail, chocolate. */
+  kinds: CouponKind[];
+  /** To print. */
+  plates: CouponFile[];
+  /** Of the cure test. */
+  pads: CouponPad[];
+  /** Name of the PDF that says what to measure. */
+  sheet: string;
+}
+
+export interface CouponRequest {
+  kind: "foot" | "size" | "detail" | "chocolate";
+  /** In mm, each place by its name. */
+  readings_mm: Record<string, number[]>;
+}
+
+export interface CouponAnswer {
+  learned: Learned;
+  /** What would become of the job with them. */
+  takes: Measured[];
 }
 
 export interface BeginRequest {
@@ -921,6 +947,63 @@ export interface PlanReached {
   want_mm: number;
   /** What is missing. */
   short_g: number;
+}
+
+export interface CouponKind {
+  kind: "foot" | "size" | "detail" | "chocolate";
+  spots: Spot[];
+  /** To fill the chocolate coupon's cup; else 0. */
+  rubber_g: number;
+  /** From above. */
+  drawings: CouponShape[];
+}
+
+export interface CouponFile {
+  /** Name to ask for under /api/coupons. */
+  file: string;
+  parts: string[];
+  /** What to fill the vat with. */
+  resin: string;
+  /** Likely, with the exposure of the job's resin. */
+  time_min: number;
+  resin_ml: number;
+}
+
+export interface CouponPad {
+  /** Stands on it in relief. */
+  code: string;
+  resin: string;
+  treatment: string;
+  coating: string;
+}
+
+export interface Learned {
+  kind: string;
+  date: string;
+  values: Found[];
+  /** Each place's readings against the values. */
+  rows: Residual[];
+  /** One that says stop: the readings contradict themselves, and there are no values. */
+  findings: Finding[];
+}
+
+export interface Measured {
+  /** Key in the job file that it stands for; empty when it is only told. */
+  key: string;
+  /** In words. */
+  what: string;
+  /** Likely with its 95 % interval; of a ladder of steps the step taken and the next finer one. */
+  value: Range;
+  /** Standard error; missing for a ladder. */
+  std_err?: number;
+  /** Foot, size, detail or chocolate. */
+  coupon: string;
+  /** When it was measured. */
+  date: string;
+  /** It took the place of an assumed value. */
+  used: boolean;
+  /** Why it did not. */
+  why?: string;
 }
 
 export interface Withdrawal {
@@ -2219,25 +2302,6 @@ export interface PlanChange {
   was_min: number;
 }
 
-export interface Measured {
-  /** Key in the job file that it stands for; empty when it is only told. */
-  key: string;
-  /** In words. */
-  what: string;
-  /** Likely with its 95 % interval; of a ladder of steps the step taken and the next finer one. */
-  value: Range;
-  /** Standard error; missing for a ladder. */
-  std_err?: number;
-  /** Foot, size, detail or chocolate. */
-  coupon: string;
-  /** When it was measured. */
-  date: string;
-  /** It took the place of an assumed value. */
-  used: boolean;
-  /** Why it did not. */
-  why?: string;
-}
-
 export interface PlanMaster {
   /** Tray number. */
   tray: number;
@@ -2618,6 +2682,50 @@ export interface PlanFill {
   mass_g: number;
   /** Level over its base, reached with it. */
   level_mm: number;
+}
+
+export interface Spot {
+  /** As it stands in the job file: X40, H200, LINE. */
+  name: string;
+  /** What it would measure if the print were perfect; 0 for a ladder. */
+  drawn_mm: number;
+  /** What to measure or to look at. */
+  what: string;
+  /** Of a ladder: the sizes in mm that can be read. */
+  steps: number[];
+}
+
+export interface CouponShape {
+  name: string;
+  width_mm: number;
+  depth_mm: number;
+  /** Closed lines in mm; the first is the outline. */
+  rings: (([number, number])[])[];
+}
+
+export interface Found {
+  /** Of the job file that it can stand for; empty when it is only told. */
+  key: string;
+  /** In words: shrinkage in x. */
+  what: string;
+  /** Likely with its 95 % interval; of a ladder the step and the next finer one. */
+  value: Range;
+  /** Standard error; 0 for a ladder. */
+  std_err: number;
+  /** Behind it; 0 for a ladder. */
+  degrees_of_freedom: number;
+}
+
+export interface Residual {
+  name: string;
+  /** As drawn; of the foot coupon the height of the teeth. */
+  drawn_mm: number;
+  /** Of its readings. */
+  mean_mm: number;
+  /** Of readings. */
+  count: number;
+  /** By the values found. */
+  fit_mm: number;
 }
 
 export interface Placement {

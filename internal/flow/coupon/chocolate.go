@@ -22,7 +22,7 @@ const (
 // the rubber: piece, base and cup are one print. What is left of the first mix of
 // rubber fills it.
 func (m *maker) chocolate(ctx context.Context) (*Coupon, error) {
-	c := &Coupon{Kind: Chocolate, Name: "chocolate"}
+	c := &Coupon{Kind: Chocolate, Name: "chocolate", Places: Spots(Chocolate, m.Printer.LayerMM)}
 	p, found, err := piece.Make(ctx, chocolatePiece(), piece.Inputs{Fonts: m.Fonts, Files: chocolateFiles()}, nil, -1, chocolatePitchMM)
 	if err != nil || p == nil {
 		if err == nil {
@@ -58,11 +58,6 @@ func (m *maker) chocolate(ctx context.Context) (*Coupon, error) {
 	grow := leanMM * level / (level + freeMM) // how much wider the cup is at the level, each side
 	c.RubberMM3 = prismoid(b.W(), b.H(), grow, level) - it.VolumeMM3
 	c.PieceMM3 = p.VolumeMM3
-	c.Places = []Spot{
-		{Line, 0, "back row: the finest raised line that left the mould whole; its label is in tenths of a mm"},
-		{Gap, 0, "middle row: the finest gap that is open to its floor, read in the same way"},
-		{Letter, 0, "front row: the smallest figure that you can read; it is its own height in mm"},
-	}
 	c, err = finish(ctx, c, s)
 	if err != nil {
 		return nil, err
@@ -106,7 +101,7 @@ func chocolatePiece() piece.Choices {
 	x := -22.0
 	for _, h := range chocolateLettersMM {
 		w := h * 0.62 * float64(len(fmt.Sprintf("%g", h)))
-		word(fmt.Sprintf("%g", h), h, x+w/2, -11)
+		word(fmt.Sprintf("%g", h), h, x+w/2, -11.2)
 		x += w + 3
 	}
 	for i, w := range chocolateLinesMM {
@@ -130,9 +125,9 @@ type chocolateRow struct {
 	barMM, labelMM float64 // middles of bars and labels
 }
 
-var chocolateRows = []chocolateRow{{"gaps.svg", "sunk", 2.2, -3.6}, {"lines.svg", "raised", 11.6, 6.9}}
+var chocolateRows = []chocolateRow{{"gaps.svg", "sunk", 0.4, -4.6}, {"lines.svg", "raised", 11.4, 6.4}}
 
-const chocolateBarMM = 5.4
+const chocolateBarMM = 5.0
 
 func chocolateX(i int) float64 { return -21 + 7*float64(i) }
 

@@ -30,13 +30,6 @@ type Coupon struct {
 	Mesh *mesh.Mesh // its box begins at the origin
 }
 
-// Spot is a place to measure.
-type Spot struct {
-	Name    string  // X40
-	DrawnMM float64 // what it would measure if the print were perfect
-	What    string  // "over the step"
-}
-
 // Work is what coupons are made for.
 type Work struct {
 	Printer  material.Printer
@@ -145,12 +138,13 @@ func (m *maker) foot(ctx context.Context) (*Coupon, error) {
 	heights := footHeights(m.Printer.LayerMM)
 	n := float64(len(heights))
 	length := 2*endMM + n*toothMM + (n-1)*gapMM
-	c := &Coupon{Kind: Foot, Name: "foot"}
+	c := &Coupon{Kind: Foot, Name: "foot", Places: Spots(Foot, m.Printer.LayerMM)}
 	s := &solid{thickMM: thickMM}
 	half, wide := spineMM/2, footWideMM/2
 	right := geom.Ring{{X: half, Y: 0}}
 	var left geom.Ring
-	for i, h := range heights {
+	for i := range heights { // from the front: the highest; the one on the plate is at the back
+		h := heights[len(heights)-1-i]
 		y := endMM + float64(i)*(toothMM+gapMM)
 		right = append(right, geom.Vec{X: half, Y: y}, geom.Vec{X: wide, Y: y}, geom.Vec{X: wide, Y: y + toothMM}, geom.Vec{X: half, Y: y + toothMM})
 		left = append(left, geom.Vec{X: -half, Y: y}, geom.Vec{X: -wide, Y: y}, geom.Vec{X: -wide, Y: y + toothMM}, geom.Vec{X: -half, Y: y + toothMM})
@@ -159,7 +153,6 @@ func (m *maker) foot(ctx context.Context) (*Coupon, error) {
 			return nil, err
 		}
 		s.terraces = append(s.terraces, terrace{outline: o, riseMM: riseMM})
-		c.Places = append(c.Places, Spot{footName(h), footWideMM, fmt.Sprintf("over the pair of teeth %g mm off the plate", math.Round(h*1000)/1000)})
 	}
 	right = append(right, geom.Vec{X: half, Y: length}, geom.Vec{X: -half, Y: length})
 	for i := len(left) - 1; i >= 0; i-- {
@@ -168,7 +161,7 @@ func (m *maker) foot(ctx context.Context) (*Coupon, error) {
 	s.outline = geom.Outline{append(right, geom.Vec{X: -half, Y: 0})}
 	s.bottom = func(p geom.Vec) float64 {
 		k := int(math.Floor((p.Y - endMM + gapMM/2) / (toothMM + gapMM)))
-		h := heights[min(max(k, 0), len(heights)-1)]
+		h := heights[len(heights)-1-min(max(k, 0), len(heights)-1)]
 		return h * min(1, max(0, (math.Abs(p.X)-half-2*bottomPitchMM)/(2*bottomPitchMM)))
 	}
 	return finish(ctx, c, s)
@@ -185,7 +178,7 @@ func (m *maker) size(ctx context.Context, axis byte) (*Coupon, error) {
 		thickMM  = 5.0
 		clearMM  = 1.2
 	)
-	c := &Coupon{Kind: Size, Name: "size in " + string(axis+'a'-'A')}
+	c := &Coupon{Kind: Size, Name: "size in " + string(axis+'a'-'A'), Places: sizeSpots(axis)}
 	s := &solid{thickMM: thickMM}
 	turn := func(o geom.Outline) geom.Outline { return o }
 	if axis == 'Y' { // a quarter turn; words are set upright afterwards
@@ -215,7 +208,6 @@ func (m *maker) size(ctx context.Context, axis byte) (*Coupon, error) {
 			return nil, err
 		}
 		s.terraces = append(s.terraces, terrace{outline: turn(o), riseMM: riseMM})
-		c.Places = append(c.Places, Spot{fmt.Sprintf("%c%g", axis, over), over, "over the step"}, Spot{fmt.Sprintf("%c%g", axis, window), window, "in the window of that step"})
 	}
 	o, err := m.words(string(axis), 3.5, oversMM[n-1]/2-2.6, rimMM+windowMM/2)
 	if err != nil {
@@ -238,7 +230,7 @@ func (m *maker) detail(ctx context.Context) (*Coupon, error) {
 		stepMM  = 4.4
 		lowMM   = 1.6 // small labels: they are printed bold, and only stand beside
 	)
-	c := &Coupon{Kind: Detail, Name: "detail"}
+	c := &Coupon{Kind: Detail, Name: "detail", Places: Spots(Detail, m.Printer.LayerMM)}
 	width := float64(len(linesMM))*stepMM + 2
 	s := &solid{thickMM: thickMM}
 	y := 1.5
@@ -267,10 +259,5 @@ func (m *maker) detail(ctx context.Context) (*Coupon, error) {
 		y += lowMM + 1 + longMM + 2
 	}
 	s.outline = box(0, 0, width, y-0.5)
-	c.Places = []Spot{
-		{Line, 0, "back row: the finest line that stands whole and straight; its label is in hundredths of a mm"},
-		{Gap, 0, "middle row: the finest gap that is open to its floor, read in the same way"},
-		{Letter, 0, "front row: the smallest figure that you can read; it is its own height in mm"},
-	}
 	return finish(ctx, c, s)
 }

@@ -10,31 +10,31 @@ import (
 	"mouldwright/internal/base/unit"
 )
 
-// Value is one number that a coupon gave.
-type Value struct {
-	Key    string     // of the job file that it can stand for; "" when it is only told
-	What   string     // in words: "shrinkage in x"
-	Value  unit.Range // likely with its 95 % interval; of a ladder the steps around it
-	StdErr float64    // 0 for a ladder
-	DoF    int        // degrees of freedom behind it; 0 for a ladder
+// Found is one number that a coupon gave.
+type Found struct {
+	Key    string     `json:"key" doc:"of the job file that it can stand for; empty when it is only told"`
+	What   string     `json:"what" doc:"in words: shrinkage in x"`
+	Value  unit.Range `json:"value" doc:"likely with its 95 % interval; of a ladder the step and the next finer one"`
+	StdErr float64    `json:"std_err" doc:"standard error; 0 for a ladder"`
+	DoF    int        `json:"degrees_of_freedom" doc:"behind it; 0 for a ladder"`
 }
 
-// Row is one place's readings against what the values found say of it.
-type Row struct {
-	Name    string
-	DrawnMM float64
-	MeanMM  float64
-	Count   int
-	FitMM   float64
+// Residual is one place's readings against what the values found say of it.
+type Residual struct {
+	Name    string  `json:"name"`
+	DrawnMM float64 `json:"drawn_mm" doc:"as drawn; of the foot coupon the height of the teeth"`
+	MeanMM  float64 `json:"mean_mm" doc:"of its readings"`
+	Count   int     `json:"count" doc:"of readings"`
+	FitMM   float64 `json:"fit_mm" doc:"by the values found"`
 }
 
 // Learned is what one coupon's readings say.
 type Learned struct {
-	Kind     string
-	Date     unit.Date
-	Values   []Value
-	Rows     []Row
-	Findings []finding.Finding // one that says stop: no value is to be used
+	Kind     string            `json:"kind"`
+	Date     unit.Date         `json:"date"`
+	Values   []Found           `json:"values"`
+	Rows     []Residual             `json:"rows" doc:"each place's readings against the values"`
+	Findings []finding.Finding `json:"findings" doc:"one that says stop: the readings contradict themselves, and there are no values"`
 }
 
 // Sound says that the readings do not contradict themselves.
@@ -51,7 +51,7 @@ const apartMM = 0.1
 // Read learns from one coupon's readings. where names the reading in the job file, such
 // as coupon[2]. What contradicts itself gives a finding that says stop, and no value.
 func Read(where string, r Reading) *Learned {
-	l := &Learned{Kind: r.Kind, Date: r.Date}
+	l := &Learned{Kind: r.Kind, Date: r.Date, Values: []Found{}, Rows: []Residual{}, Findings: []finding.Finding{}}
 	if !slices.Contains(Kinds, r.Kind) {
 		l.note(finding.Stop, where+".kind", fmt.Sprintf("no coupon %q", r.Kind), strings.Join(Kinds, ", "))
 		return l
@@ -94,7 +94,7 @@ func Read(where string, r Reading) *Learned {
 		l.ladder(at, r)
 	}
 	if !l.Sound() {
-		l.Values = nil
+		l.Values = []Found{}
 	}
 	return l
 }
@@ -124,7 +124,7 @@ func (l *Learned) rows(list []observation, f fit) {
 			r.Count++
 			continue
 		}
-		l.Rows = append(l.Rows, Row{Name: o.Name, DrawnMM: o.DrawnMM, MeanMM: o.mm, Count: 1, FitMM: o.mm - f.residual[i]})
+		l.Rows = append(l.Rows, Residual{Name: o.Name, DrawnMM: o.DrawnMM, MeanMM: o.mm, Count: 1, FitMM: o.mm - f.residual[i]})
 	}
 }
 
@@ -180,14 +180,14 @@ func (l *Learned) ladder(at func(string) string, r Reading) {
 			l.note(finding.Stop, at(name), fmt.Sprintf("%g and %g mm are %d steps apart", steps[lo], steps[hi], hi-lo), "look again under the same light, or print it once more")
 			return
 		}
-		v := Value{What: ladderWords[name], Value: unit.Between(0, steps[hi], steps[hi])}
+		v := Found{What: ladderWords[name], Value: unit.Between(0, steps[hi], steps[hi])}
 		if hi > 0 {
 			v.Value.Low = steps[hi-1]
 		}
 		v.Key = ladderKeys[r.Kind][name]
 		worst[name] = steps[hi]
 		l.Values = append(l.Values, v)
-		l.Rows = append(l.Rows, Row{Name: name, DrawnMM: steps[hi], MeanMM: steps[hi], Count: len(list), FitMM: steps[hi]})
+		l.Rows = append(l.Rows, Residual{Name: name, DrawnMM: steps[hi], MeanMM: steps[hi], Count: len(list), FitMM: steps[hi]})
 	}
 	// A figure has strokes of about a fifth of its height in the built-in bold sans.
 	if line, letter := worst[Line], worst[Letter]; line > 0 && letter > 0 && letter*strokeShare < line/2 {

@@ -42,7 +42,7 @@ func footReadings(wide, foot, top, sd float64, rng *rand.Rand) map[string][]floa
 	return mm
 }
 
-func find(t *testing.T, l *Learned, key string) Value {
+func find(t *testing.T, l *Learned, key string) Found {
 	t.Helper()
 	for _, v := range l.Values {
 		if v.Key == key {
@@ -50,7 +50,7 @@ func find(t *testing.T, l *Learned, key string) Value {
 		}
 	}
 	t.Fatalf("no value for %s: %+v", key, l)
-	return Value{}
+	return Found{}
 }
 
 func TestSizeFindsWhatWasPutIn(t *testing.T) {

@@ -78,16 +78,16 @@ func (l *Learned) size(at func(string) string, mm map[string][]float64) {
 		}
 	}
 	l.Values = append(l.Values,
-		Value{Key: "resin.shrinkage", What: "shrinkage", Value: unit.Between(math.Max(0, s-hs), math.Max(0, s), math.Min(mostShrink, math.Max(0, s+hs))), StdErr: f.stdErr[0], DoF: f.dof},
-		Value{Key: "resin.bleed_mm", What: "light bleed on each side", Value: unit.Between(math.Max(-mostBleedMM, b-hb), b, math.Min(mostBleedMM, b+hb)), StdErr: f.stdErr[1], DoF: f.dof})
+		Found{Key: "resin.shrinkage", What: "shrinkage", Value: unit.Between(math.Max(0, s-hs), math.Max(0, s), math.Min(mostShrink, math.Max(0, s+hs))), StdErr: f.stdErr[0], DoF: f.dof},
+		Found{Key: "resin.bleed_mm", What: "light bleed on each side", Value: unit.Between(math.Max(-mostBleedMM, b-hb), b, math.Min(mostBleedMM, b+hb)), StdErr: f.stdErr[1], DoF: f.dof})
 }
 
 // sizeValues tells both values of one axis.
 func (l *Learned) sizeValues(f fit, shrink, bleed, axis string) {
 	s := f.around(0)
 	l.Values = append(l.Values,
-		Value{Key: shrink, What: "shrinkage" + axis, Value: unit.Between(1-s.High, 1-s.Likely, 1-s.Low), StdErr: f.stdErr[0], DoF: f.dof},
-		Value{Key: bleed, What: "light bleed" + axis, Value: f.around(1), StdErr: f.stdErr[1], DoF: f.dof})
+		Found{Key: shrink, What: "shrinkage" + axis, Value: unit.Between(1-s.High, 1-s.Likely, 1-s.Low), StdErr: f.stdErr[0], DoF: f.dof},
+		Found{Key: bleed, What: "light bleed" + axis, Value: f.around(1), StdErr: f.stdErr[1], DoF: f.dof})
 }
 
 func sizeRows(list []observation) (x [][]float64, y []float64) {
