@@ -7,6 +7,9 @@ import type {
   BuildState,
   BuiltPlan,
   Chilling,
+  CouponAnswer,
+  CouponRequest,
+  CouponSet,
   EditRequest,
   Entries,
   Files,
@@ -127,3 +130,8 @@ export async function put(file: File): Promise<JobFile> {
   if (!r.ok) throw await refusal(r);
   return (await r.json()) as JobFile;
 }
+
+export const coupons = () => json<CouponSet>("GET", "/api/coupons");
+export const readCoupon = (q: CouponRequest) => json<CouponAnswer>("POST", "/api/coupons/read", q);
+/** coupon is where a file of the coupons can be taken. */
+export const coupon = (name: string) => `/api/coupons/${encodeURIComponent(name)}`;
