@@ -44,6 +44,9 @@ func Into(ctx context.Context, in *flow.Input, out *output.Folder, opt Options) 
 	if err != nil {
 		return nil, err
 	}
+	if err := write(out, "sheets/bench.pdf", func(w io.Writer) error { return sheet.WriteBench(ctx, w, r, opt.Paper) }); err != nil {
+		return nil, err
+	}
 	if err := lists(out, r); err != nil {
 		return nil, err
 	}
