@@ -21,7 +21,9 @@ type book struct {
 	f       *faces
 	size    [2]float64
 	sheets  []side
-	spilled []string // texts that left their page: there must be none
+	named   map[string]int // pieces of the plan
+	plain   bool           // pages without stages and numbers
+	spilled []string       // texts that left their page: there must be none
 }
 
 // side is a page to be drawn, under the stage it belongs to.
@@ -78,7 +80,9 @@ func (b *book) write(ctx context.Context, w io.Writer) error {
 			doc.NewPage(b.size[0], b.size[1])
 		}
 		p := &page{book: b, f: b.f, ctx: ctx, c: canvas.NewContext(doc), width: b.size[0], height: b.size[1], number: i + 1, stage: s.stage}
-		p.frame(len(b.sheets))
+		if !b.plain {
+			p.frame(len(b.sheets))
+		}
 		if err := s.draw(p); err != nil {
 			return err
 		}

@@ -69,6 +69,7 @@ func (p *page) text(x, y float64, s string, st style, a align) float64 {
 			p.c.SetFill(canvas.Paint{Color: st.colour})
 			p.c.SetStroke(canvas.Paint{})
 			p.c.DrawPath(at, p.height-y, p.f.outline(r.text, st).path.Copy().Scale(em, em))
+			p.say(at, y, p.f.runWidth(r, st), r.text)
 		} else {
 			p.c.DrawText(at, p.height-y, canvas.NewTextLine(r.font.Face(st.sizePt, st.colour), r.text, canvas.Left))
 		}

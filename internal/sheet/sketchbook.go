@@ -24,6 +24,7 @@ import (
 type Sketchbook struct {
 	choices *flow.Choices
 	small   map[int]*cimage.Image // by index of the piece
+	seen    map[int]geom.Rect     // what each shows, mm
 	sketch  map[int]*Sketch       // by design
 	still   []model               // for the picture of the whole
 	stills  map[int]int           // how many of each design are in it
@@ -60,7 +61,7 @@ const (
 
 // NewSketchbook makes an empty one for a job.
 func NewSketchbook(c *flow.Choices) *Sketchbook {
-	return &Sketchbook{choices: c, small: map[int]*cimage.Image{}, sketch: map[int]*Sketch{}, stills: map[int]int{}}
+	return &Sketchbook{choices: c, small: map[int]*cimage.Image{}, seen: map[int]geom.Rect{}, sketch: map[int]*Sketch{}, stills: map[int]int{}}
 }
 
 // kind is the chocolate of a design: dark, milk or white.
@@ -79,6 +80,7 @@ func (s *Sketchbook) Piece(ctx context.Context, index int, p *piece.Piece, c *ca
 		if err != nil {
 			return fmt.Errorf("picture of %s: %w", p.Name, err)
 		}
+		s.seen[index] = picture.Seen(p.Relief, p.Footprint, picture.Above)
 		if s.small[index], err = pressed(m, 84); err != nil {
 			return err
 		}

@@ -44,6 +44,7 @@ const (
 // the font, so that each book has its own.
 type faces struct {
 	serif, italic, bold, sans, sansBold *canvas.Font
+	ghost                               *canvas.Font   // without ink
 	outlines                            *artwork.Fonts // for every other script
 	drawn                               map[string]drawnText
 }
@@ -69,6 +70,10 @@ func newFaces() (*faces, error) {
 		}
 		// Letters stay single, so that a text can be copied out of the PDF.
 		(*l.to).SetFeatures("-liga,-dlig,-clig")
+	}
+	var err error
+	if f.ghost, err = canvas.LoadFont(ghostFont(), 0, canvas.FontRegular); err != nil {
+		return nil, fmt.Errorf("sheet: font without ink: %w", err)
 	}
 	return f, nil
 }

@@ -12,17 +12,22 @@ import (
 // Chocolate pictures one piece: relief f in mm over its back, o the footprint, kind
 // dark, milk or white. The extent is the footprint and a margin for its shadow.
 func Chocolate(ctx context.Context, f *field.Field, o geom.Outline, kind string, look Look) (image.Image, error) {
+	body := func(int) (Body, error) { return Body{f, o, kind}, nil }
+	return Scene(ctx, Seen(f, o, look.View), body, []Placed{{}}, look)
+}
+
+// Seen is what a picture of one piece shows, in mm.
+func Seen(f *field.Field, o geom.Outline, view View) geom.Rect {
 	b := o.Bounds()
 	var top float32
 	for _, z := range f.Z {
 		top = max(top, z)
 	}
 	margin := math.Max(0.1*math.Max(b.W(), b.H()), 0.5*float64(top))
-	if look.View == Chair {
+	if view == Chair {
 		margin = math.Max(margin, 1.4*float64(top))
 	}
-	body := func(int) (Body, error) { return Body{f, o, kind}, nil }
-	return Scene(ctx, b.Grow(margin), body, []Placed{{}}, look)
+	return b.Grow(margin)
 }
 
 // Scene pictures bodies where they are placed. The extent, in mm, is what is seen
