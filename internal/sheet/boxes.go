@@ -86,7 +86,7 @@ func (p *page) boxMap(h half, k int) {
 	}
 	y += 5
 	mapW := (right - left) * 0.56
-	_, used := p.cells(left, y, mapW, bottom-9-y, x, true)
+	_, used := p.cells(left, y, mapW, bottom-13-y, x, true)
 	p.within(left, used+4.2, mapW, "the box from above, the side towards you below", p.f.label(), atLeft)
 	lx := left + mapW + 8
 	p.holds(lx, y+3, right-lx, bottom-9, x)
@@ -106,10 +106,15 @@ func (p *page) cells(x, y, w, h float64, b *flow.PlanBox, numbers bool) (right, 
 	g := &p.book.r.Plan.Box
 	const wall = 2.0 // drawn around the cells
 	s := min(1, w/(g.WidthMM+2*wall), h/(g.DepthMM+2*wall))
-	p.box(x, y, s*(g.WidthMM+2*wall), s*(g.DepthMM+2*wall), none, ink, 0.35)
 	at := func(c *flow.PlanCellAt) (cx, cy float64) {
 		return x + s*(wall+c.XMM), y + s*(wall+g.DepthMM-c.YMM)
 	}
+	for i := range min(len(g.Cells), len(b.Cells)) { // pictures first: their paper is white
+		if cx, cy := at(&g.Cells[i]); b.Cells[i].Piece != "" {
+			p.lies(cx, cy, s, &b.Cells[i])
+		}
+	}
+	p.box(x, y, s*(g.WidthMM+2*wall), s*(g.DepthMM+2*wall), none, ink, 0.35)
 	for i := range g.Cells {
 		c := &g.Cells[i]
 		cx, cy := at(c)
@@ -132,7 +137,6 @@ func (p *page) cells(x, y, w, h float64, b *flow.PlanBox, numbers bool) (right, 
 			p.within(cx, cy+1, s*c.WidthMM-2, "empty", p.f.aside(), atMiddle)
 			continue
 		}
-		p.lies(cx, cy, s, &b.Cells[i])
 		if numbers {
 			p.text(cx-s*c.WidthMM/2+1, cy-s*c.DepthMM/2+3.4, fmt.Sprint(i+1), p.f.labelBold(), atLeft)
 		}

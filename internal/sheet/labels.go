@@ -85,7 +85,7 @@ func (b *book) label(x *flow.PlanBox) []labelPart {
 	if codeW < 16 {
 		codeW = 0 // too small for a camera
 	}
-	const biggest = 8.0
+	const biggest = 9.5
 	pt := max(biggest, least)
 	for ; pt > least; pt -= 0.25 {
 		if lines := b.labelLines(x, pt, w, codeW); float64(len(lines))*pt*labelLead <= h-labelHead(pt) {
@@ -175,7 +175,7 @@ func (b *book) labelLines(x *flow.PlanBox, pt, w, codeW float64) [][]said {
 	}
 	maker := g.Maker
 	if maker == "" {
-		maker = "Made by: ______________________________"
+		maker = "Made by: ____________________"
 	}
 	add(said{"Lot " + x.Lot + ". ", plain}, said{maker, plain})
 	return out

@@ -98,7 +98,7 @@ func Describe(in []Holds, l Label, made unit.Date, kitchen []string) Text {
 				t.Shortest = s.Name
 			}
 			if s.Storage != "" {
-				t.Storage = s.Storage
+				t.Storage = "Store " + strings.TrimSuffix(s.Storage, ".") + "."
 			}
 		}
 	}
