@@ -28,7 +28,7 @@ type ForecastHead struct {
 	CoatMM     float64             `json:"coat_mm" doc:"thickness of the sealer; 0 without"`
 	EyeMM      float64             `json:"visible_step_mm" doc:"width of a terrace that is seen as a step"`
 	DraftDeg   float64             `json:"least_draft_deg" doc:"rule for the lean of walls"`
-	LowestMM   float64             `json:"lowest_mm" doc:"most that is missing: all but a thousandth of the art lies above it"`
+	LowestMM   float64             `json:"lowest_mm" doc:"most that is missing: all but a hundredth of what differs lies above it"`
 	HighestMM  float64             `json:"highest_mm" doc:"most that is too much, in the same way"`
 	Heights    Grid                `json:"heights"`
 	Difference Grid                `json:"difference"`
@@ -104,11 +104,14 @@ func (s *Server) getForecast(w http.ResponseWriter, r *http.Request) error {
 	return o.write(w, func(b []Block) any { head.Blocks = b; return head })
 }
 
-// extremes is between what all but a thousandth of the samples lie that differ.
+// leastDifferenceMM is what is called a difference: a tenth of a micrometre is rounding.
+const leastDifferenceMM = 1e-4
+
+// extremes is between what all but a hundredth of the samples lie that differ.
 func extremes(d *field.Field) (low, high float64) {
 	var list []float32
 	for _, v := range d.Z {
-		if v != 0 {
+		if v > leastDifferenceMM || v < -leastDifferenceMM {
 			list = append(list, v)
 		}
 	}
@@ -116,7 +119,7 @@ func extremes(d *field.Field) (low, high float64) {
 		return 0, 0
 	}
 	slices.Sort(list)
-	n := len(list) / 1000
+	n := len(list) / 100
 	return min(0, float64(list[n])), max(0, float64(list[len(list)-1-n]))
 }
 

@@ -177,7 +177,7 @@ export interface ForecastHead {
   visible_step_mm: number;
   /** Rule for the lean of walls. */
   least_draft_deg: number;
-  /** Most that is missing: all but a thousandth of the art lies above it. */
+  /** Most that is missing: all but a hundredth of what differs lies above it. */
   lowest_mm: number;
   /** Most that is too much, in the same way. */
   highest_mm: number;

@@ -14,6 +14,7 @@ import type {
   Entries,
   Files,
   Fonts,
+  ForecastHead,
   ItemHead,
   JobFile,
   Mistake,
@@ -117,6 +118,8 @@ export const piece = (design: number, row: number, detail: "coarse" | "fine", si
   block<PieceHead>(`/api/piece/${design}?detail=${detail}${row > 0 ? `&row=${row}` : ""}`, signal);
 export const chill = (design: number, signal?: AbortSignal) =>
   json<Chilling>("GET", `/api/chill/${design}`, undefined, signal);
+export const forecast = (design: number, row: number, signal?: AbortSignal) =>
+  block<ForecastHead>(`/api/forecast/${design}${row > 0 ? `?row=${row}` : ""}`, signal);
 export const item = (index: number, signal?: AbortSignal) => block<ItemHead>(`/api/item/${index}`, signal);
 
 /** out is the address of a file of the last build. */

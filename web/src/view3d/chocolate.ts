@@ -14,17 +14,17 @@ import {
   Vector3,
   WebGLRenderer,
 } from "three";
-import type { PieceHead } from "../api";
+import type { ForecastHead, PieceHead } from "../api";
 import type { Octets } from "../octets";
 import { Ground } from "./ground";
-import { type Heights, window3d } from "./heights";
+import { at, type Heights, window3d } from "./heights";
 import { fillingColour, matterOf } from "./matter";
 import { room } from "./room";
 import { type Axis, type Section, type Strip, section } from "./section";
-import { Surface } from "./surface";
+import { maps, type Rules, Surface } from "./surface";
 import { Turntable } from "./turntable";
 
-export type Look = "whole" | "cut" | "draft";
+export type Look = "whole" | "cut" | "made" | "difference" | "steps" | "draft" | "air";
 
 const fov = 18;
 
@@ -40,6 +40,12 @@ export class ChocolateView {
   private camera = new PerspectiveCamera(fov, 1, 1, 2000);
   private surface = new Surface();
   private body = new Mesh(new BufferGeometry(), this.surface.material);
+  private cast = new Surface();
+  private made = new Mesh(new BufferGeometry(), this.cast.material);
+  private hasMade = false;
+  private splitMM = -1000;
+  private left = new Plane(new Vector3(-1, 0, 0), 0);
+  private right = new Plane(new Vector3(1, 0, 0), 0);
   private ground = new Ground();
   private faces: Record<keyof Section, Mesh<BufferGeometry, MeshStandardMaterial>>;
   private plane = new Plane(new Vector3(0, 1, 0), 0);
@@ -71,8 +77,8 @@ export class ChocolateView {
     this.faces = { shell: face(), filling: face(), cap: face() };
     const wall = new DirectionalLight("#ffeedd", 0.55); // what the walls throw back
     wall.position.set(0.6, -0.9, 0.5);
-    this.scene.add(lamp, wall, this.body, this.ground.mesh, ...Object.values(this.faces));
-    this.body.frustumCulled = false;
+    this.scene.add(lamp, wall, this.body, this.made, this.ground.mesh, ...Object.values(this.faces));
+    this.body.frustumCulled = this.made.frustumCulled = false;
     for (const f of Object.values(this.faces)) f.frustumCulled = false;
     this.table = new Turntable(canvas, () => this.ask(), still);
     this.light(false);
@@ -82,6 +88,8 @@ export class ChocolateView {
     cancelAnimationFrame(this.frame);
     this.table.dispose();
     this.surface.dispose();
+    this.cast.dispose();
+    this.made.geometry.dispose();
     this.ground.dispose();
     this.body.geometry.dispose();
     for (const f of Object.values(this.faces)) {
@@ -114,6 +122,7 @@ export class ChocolateView {
     this.body.geometry = g;
     const m = matterOf(h.kind);
     this.surface.paint(m);
+    this.cast.paint(m);
     this.surface.dress(this.outside, h.detail === "fine");
     this.faces.shell.material.color.copy(m.cut);
     this.faces.cap.material.color.copy(m.cut).multiplyScalar(1.2);
@@ -125,11 +134,48 @@ export class ChocolateView {
     this.ask();
   }
 
-  setLook(look: Look) {
-    this.look = look;
-    this.surface.uniforms.draft.value = look === "draft" ? 1 : 0;
+  /** foresee takes the piece as it will come out; mostMM is where the scale of the difference ends. */
+  foresee(o: Octets<ForecastHead> | null, mostMM: number) {
+    this.hasMade = o !== null;
+    if (o) {
+      const g = new BufferGeometry();
+      g.setAttribute("position", new BufferAttribute(o.float32("positions"), 3));
+      g.setIndex(new BufferAttribute(o.uint32("triangles"), 1));
+      this.made.geometry.dispose();
+      this.made.geometry = g;
+      this.cast.dress({ grid: o.head.heights, z: o.uint16("heights") }, true);
+      this.surface.differ({ grid: o.head.difference, z: o.uint16("difference") }, mostMM);
+    }
     this.cutAgain();
     this.ask();
+  }
+
+  judge(r: Rules) {
+    this.surface.judge(r);
+    this.ask();
+  }
+
+  setLook(look: Look) {
+    this.look = look;
+    this.cutAgain();
+    this.ask();
+  }
+
+  /** split shows the piece as drawn left of a line and as it will come out right of it, mm from the middle. */
+  split(mm: number) {
+    this.splitMM = mm;
+    this.cutAgain();
+    this.ask();
+  }
+
+  /** fly goes to a place on the piece. */
+  fly(x: number, y: number) {
+    this.table.fly(x, y, this.heightAt(x, y), 0.3);
+  }
+
+  /** heightAt is that of the piece as drawn, mm. */
+  heightAt(x: number, y: number): number {
+    return this.outside ? at(this.outside, x, y) : 0;
   }
 
   setCut(axis: Axis, mm: number) {
@@ -146,7 +192,17 @@ export class ChocolateView {
   private cutAgain() {
     const cut = this.look === "cut" && this.outside !== null;
     for (const f of Object.values(this.faces)) f.visible = cut;
-    this.surface.material.clippingPlanes = cut ? [this.plane] : null;
+    const map =
+      this.look === "draft" || this.look === "steps" || (this.look === "difference" && this.hasMade)
+        ? this.look
+        : "none";
+    this.surface.uniforms.map.value = maps[map];
+    const both = this.look === "made" && this.hasMade;
+    this.left.constant = this.splitMM;
+    this.right.constant = -this.splitMM;
+    this.made.visible = both;
+    this.cast.material.clippingPlanes = both ? [this.right] : null;
+    this.surface.material.clippingPlanes = cut ? [this.plane] : both ? [this.left] : null;
     this.shade();
     if (!cut || !this.outside) return;
     const y = this.axis === "y";

@@ -11,6 +11,8 @@ export class Turntable {
   up = 0.7;
   /** Distance as a multiple of the one that shows all. */
   near = 1;
+  /** What the camera looks at, mm. */
+  at: [number, number, number | null] = [0, 0, null];
   private spin = 0;
   private fingers = new Map<number, { x: number; y: number }>();
   private pinch = 0;
@@ -43,9 +45,34 @@ export class Turntable {
   aim(camera: PerspectiveCamera, distance: number, z: number) {
     const d = distance * this.near;
     const c = Math.cos(this.up);
-    camera.position.set(d * c * Math.sin(this.around), -d * c * Math.cos(this.around), z + d * Math.sin(this.up));
+    const [x, y] = this.at;
+    const h = this.at[2] ?? z;
+    camera.position.set(
+      x + d * c * Math.sin(this.around),
+      y - d * c * Math.cos(this.around),
+      h + d * Math.sin(this.up),
+    );
     camera.up.set(0, 0, 1);
-    camera.lookAt(0, 0, z);
+    camera.lookAt(x, y, h);
+  }
+
+  /** fly goes to a place, mm, and near to it; at once where nothing may move. */
+  fly(x: number, y: number, z: number, near: number) {
+    cancelAnimationFrame(this.frame);
+    this.spin = 0;
+    const from = [...this.at.map((v) => v ?? 0), this.near, this.around, this.up];
+    const to = [x, y, z, near, Math.min(Math.max(this.around, -0.5), 0.5), 0.95];
+    const began = performance.now();
+    const step = () => {
+      const t = this.still() ? 1 : Math.min((performance.now() - began) / 700, 1);
+      const s = t * t * (3 - 2 * t);
+      const v = from.map((a, i) => a + (to[i]! - a) * s);
+      this.at = [v[0]!, v[1]!, v[2]!];
+      [this.near, this.around, this.up] = [v[3]!, v[4]!, v[5]!];
+      this.changed();
+      if (t < 1) this.frame = requestAnimationFrame(step);
+    };
+    step();
   }
 
   turn(around: number, up: number) {
@@ -55,7 +82,9 @@ export class Turntable {
   }
 
   to(around: number, up: number) {
+    cancelAnimationFrame(this.frame);
     this.spin = 0;
+    this.at = [0, 0, null];
     this.near = 1;
     this.around = around;
     this.up = up;
@@ -63,7 +92,7 @@ export class Turntable {
   }
 
   private zoom(factor: number) {
-    this.near = Math.min(Math.max(this.near * factor, 0.3), 2);
+    this.near = Math.min(Math.max(this.near * factor, 0.12), 2);
     this.changed();
   }
 

@@ -1,9 +1,9 @@
 import { expect, it } from "vitest";
-import { draftScale, leastDraft, mostDraft } from "../../view3d/surface";
-import { draftColours, leastDraftDeg, mostDraftDeg } from "./draft";
+import { draftScale, mostDraft } from "../../view3d/surface";
+import { draftColours, mostDraftDeg } from "./draft";
 
 it("legend and shader show the same scale", () => {
-  expect([draftColours, leastDraftDeg, mostDraftDeg]).toEqual([draftScale, leastDraft, mostDraft]);
+  expect([draftColours, mostDraftDeg]).toEqual([draftScale, mostDraft]);
 });
 
 // OKLab lightness (Ottosson 2020) of an sRGB colour.

@@ -1,14 +1,18 @@
-// Brings the shape of the design that is looked at: coarse first, fine after; a newer
-// wish gives the older request up.
-import type { PieceHead } from "../../api";
+// Brings the shape of the design that is looked at: coarse first, fine after, and last
+// what will become of it; a newer wish gives the older request up.
+import type { ForecastHead, PieceHead } from "../../api";
 import type { Octets } from "../../octets";
 import * as server from "../../server";
+import { foreseen } from "./foreseen.svelte";
 
 export class Shape {
   octets = $state.raw<Octets<PieceHead> | null>(null);
   /** Why there is none. */
   refused = $state.raw<server.Refused | null>(null);
   late = $state(false);
+  /** As it will come out; of an older version while a newer one is worked out. */
+  foreseen = $state.raw<Octets<ForecastHead> | null>(null);
+  foreseeing = $state(false);
   private abort: AbortController | null = null;
   private timer = 0;
 
@@ -29,6 +33,10 @@ export class Shape {
       if (abort.signal.aborted) return;
       this.octets = await server.piece(design, row, "fine", abort.signal);
       this.late = false;
+      this.foreseeing = true;
+      this.foreseen = await server.forecast(design, row, abort.signal);
+      foreseen.keep(this.foreseen.head);
+      this.foreseeing = false;
     } catch (e) {
       if (abort.signal.aborted) return;
       if (e instanceof server.Refused && e.status === 409) {
@@ -36,7 +44,7 @@ export class Shape {
         this.timer = window.setTimeout(() => void this.want(design, row, quiet), 150);
         return;
       }
-      this.late = false;
+      this.late = this.foreseeing = false;
       if (e instanceof server.Refused) this.refused = e;
     }
   }
