@@ -98,6 +98,7 @@ const byName: Record<string, string> = {
   bottom_exposure_s: "exposure of bottom layers",
   bottom_layers: "bottom layers",
   foot_mm: "first layers bulge",
+  bleed_mm: "light bleeds past the mask",
   foot_height_mm: "bulge fades over",
   loss_share: "resin lost",
   stl: "also as STL",

@@ -25,6 +25,7 @@ const (
 func (l *Learned) size(at func(string) string, mm map[string][]float64) {
 	all := observations(Size, mm)
 	axes := map[byte]fit{}
+	var told []Found
 	for _, axis := range []byte{'X', 'Y'} {
 		var list []observation
 		for _, o := range all {
@@ -48,7 +49,10 @@ func (l *Learned) size(at func(string) string, mm map[string][]float64) {
 		l.rows(list, f)
 		axes[axis] = f
 		low := string(axis + 'a' - 'A')
-		l.sizeValues(f, "", "", " in "+low)
+		told = append(told, sizeValues(f, " in "+low)...)
+	}
+	if len(axes) == 2 {
+		l.Values = told
 	}
 	x, y := sizeRows(all)
 	f, err := leastSquares(x, y, caliperMM)
@@ -82,12 +86,13 @@ func (l *Learned) size(at func(string) string, mm map[string][]float64) {
 		Found{Key: "resin.bleed_mm", What: "light bleed on each side", Value: unit.Between(math.Max(-mostBleedMM, b-hb), b, math.Min(mostBleedMM, b+hb)), StdErr: f.stdErr[1], DoF: f.dof})
 }
 
-// sizeValues tells both values of one axis.
-func (l *Learned) sizeValues(f fit, shrink, bleed, axis string) {
+// sizeValues are both values of one axis, which are only told.
+func sizeValues(f fit, axis string) []Found {
 	s := f.around(0)
-	l.Values = append(l.Values,
-		Found{Key: shrink, What: "shrinkage" + axis, Value: unit.Between(1-s.High, 1-s.Likely, 1-s.Low), StdErr: f.stdErr[0], DoF: f.dof},
-		Found{Key: bleed, What: "light bleed" + axis, Value: f.around(1), StdErr: f.stdErr[1], DoF: f.dof})
+	return []Found{
+		{What: "shrinkage" + axis, Value: unit.Between(1-s.High, 1-s.Likely, 1-s.Low), StdErr: f.stdErr[0], DoF: f.dof},
+		{What: "light bleed" + axis, Value: f.around(1), StdErr: f.stdErr[1], DoF: f.dof},
+	}
 }
 
 func sizeRows(list []observation) (x [][]float64, y []float64) {
