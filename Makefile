@@ -6,7 +6,7 @@ OUT     ?= example-out
 
 export CGO_ENABLED = 0
 
-.PHONY: run build page test test-go test-web tools lint bench screenshots clean
+.PHONY: run build page test test-go test-web tools lint bench fuzz screenshots clean
 
 # run builds the example job whole, in a copy of its own, and opens it in the browser.
 run: build
@@ -53,6 +53,10 @@ lint: web/node_modules/.installed
 # bench prints one table: this project and general-purpose peers, in the same run.
 bench: tools
 	sh bench/run.sh
+
+# fuzz feeds every reader of foreign bytes with made-up input, ten minutes each (FUZZ_TIME).
+fuzz:
+	sh internal/check/fuzz.sh
 
 # screenshots pictures every page, light and dark, at desk and tablet size.
 screenshots: build

@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 )
@@ -111,5 +112,32 @@ func walkGo(t *testing.T, visit func(path string)) {
 	})
 	if err != nil {
 		t.Fatal(err)
+	}
+}
+
+// TestSecurityClaims wants every test that docs/security.md names.
+func TestSecurityClaims(t *testing.T) {
+	page, err := os.ReadFile(filepath.Join(root, "docs/security.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	code := map[string]bool{}
+	walkGo(t, func(path string) {
+		text, err := os.ReadFile(filepath.Join(root, path))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range regexp.MustCompile(`(?m)^func ((?:Test|Fuzz)\w+)\(`).FindAllSubmatch(text, -1) {
+			code[string(m[1])] = true
+		}
+	})
+	claims := regexp.MustCompile("`((?:Test|Fuzz)\\w+)`").FindAllSubmatch(page, -1)
+	if len(claims) < 10 {
+		t.Errorf("docs/security.md names %d tests", len(claims))
+	}
+	for _, m := range claims {
+		if !code[string(m[1])] {
+			t.Errorf("docs/security.md names %s, which is no test", m[1])
+		}
 	}
 }
