@@ -13,6 +13,8 @@ import (
 	"sync"
 	"time"
 
+	"github.com/rogpeppe/go-internal/lockedfile"
+
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/flow"
 	"mouldwright/internal/job"
@@ -158,9 +160,11 @@ func versionOf(text []byte) string {
 // Edit makes edits together or not at all. errStale: the text is not the version they
 // were made on; they wait in the clash then.
 func (d *Desk) edit(ctx context.Context, version string, edits []Edit) error {
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	d.look(ctx)
+	release, err := d.hold(ctx)
+	if err != nil {
+		return err
+	}
+	defer release()
 	if version != d.version {
 		d.clash = &Clash{Edits: edits, Keys: changedKeys(d.textOf(version), d.text)}
 		return errStale
@@ -209,9 +213,11 @@ func (d *Desk) push(s step) {
 
 // step goes back (undo) or forward by one text.
 func (d *Desk) step(ctx context.Context, version string, back bool) error {
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	d.look(ctx)
+	release, err := d.hold(ctx)
+	if err != nil {
+		return err
+	}
+	defer release()
 	if version != d.version {
 		return errStale
 	}
@@ -237,9 +243,11 @@ func (d *Desk) step(ctx context.Context, version string, back bool) error {
 // settle ends a clash: mine puts its edits on top of the text in place, theirs drops
 // them.
 func (d *Desk) settle(ctx context.Context, version string, mine bool) error {
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	d.look(ctx)
+	release, err := d.hold(ctx)
+	if err != nil {
+		return err
+	}
+	defer release()
 	switch {
 	case version != d.version:
 		return errStale
@@ -252,6 +260,28 @@ func (d *Desk) settle(ctx context.Context, version string, mine bool) error {
 	}
 	d.clash = nil
 	return nil
+}
+
+// hold keeps the job from other workshops until release is called, and takes up what
+// they and text editors have written.
+func (d *Desk) hold(ctx context.Context) (release func(), err error) {
+	d.mu.Lock()
+	unlock, err := lockedfile.MutexAt(filepath.Join(d.dir, "."+d.file+".lock")).Lock()
+	if err != nil {
+		d.mu.Unlock()
+		return nil, d.unsaved(err)
+	}
+	d.seen = stamp{} // two writes can fall into one tick of the files' clock
+	d.look(ctx)
+	return func() {
+		unlock()
+		d.mu.Unlock()
+	}, nil
+}
+
+// unsaved is the error of a job file that cannot be written.
+func (d *Desk) unsaved(err error) error {
+	return &finding.Error{File: d.file, Found: "cannot be saved", Err: err, Do: "make room on the disk, or see whether you may write to its folder; the job is as it was"}
 }
 
 // look takes up what a text editor has written.
@@ -346,7 +376,7 @@ func (d *Desk) save(text []byte) error {
 		_, err := f.Write(text)
 		return err
 	}); err != nil {
-		return &finding.Error{File: d.file, Found: "cannot be saved", Err: err, Do: "make room on the disk, or see whether you may write to its folder; the job is as it was"}
+		return d.unsaved(err)
 	}
 	if info, err := d.root.Stat(d.file); err == nil {
 		d.seen = stampOf(info)

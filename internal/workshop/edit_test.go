@@ -72,7 +72,7 @@ func TestEdit(t *testing.T) {
 	if s4.Version != s2.Version {
 		t.Error("forward does not lead to where back came from")
 	}
-	if n := names(t, v.dir); n != "job.toml" {
+	if n := names(t, v.dir); n != ".job.toml.lock job.toml" { // the lock stays, empty
 		t.Errorf("the folder holds %s", n)
 	}
 }

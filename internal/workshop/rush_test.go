@@ -3,8 +3,11 @@ package workshop
 import (
 	"fmt"
 	"net/http"
+	"os"
 	"sync"
 	"testing"
+
+	"mouldwright/internal/job"
 )
 
 // A thousand edits, one behind the other as fast as they are answered: the last one
@@ -58,10 +61,17 @@ func TestTwoWorkshopsOnOneJob(t *testing.T) {
 		})
 	}
 	wg.Wait()
-	fillings := a.state().Values["filling"].(map[string]any)
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	j, err := job.Read(path, text)
+	if err != nil {
+		t.Fatal(err)
+	}
 	for w := range 2 {
 		for k := range each {
-			if fillings[fmt.Sprintf("w%dk%d", w, k)] == nil {
+			if _, ok := j.Choices.Filling[fmt.Sprintf("w%dk%d", w, k)]; !ok {
 				t.Errorf("the edit %d of workshop %d was answered and is gone", k, w)
 			}
 		}
