@@ -140,7 +140,7 @@ func TestRefusedBuild(t *testing.T) {
 	if last["outcome"] != "refused" || len(last["findings"].([]any)) == 0 {
 		t.Errorf("the build ends with %v", last)
 	}
-	if n := names(t, v.dir); n != "job.toml" {
+	if n := names(t, v.dir); n != ".job.toml.lock job.toml" {
 		t.Errorf("the folder holds %s", n)
 	}
 }
