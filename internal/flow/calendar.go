@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"mouldwright/internal/base/finding"
 	"mouldwright/internal/flow/calendar"
 	"mouldwright/internal/flow/plate"
 )
@@ -27,6 +28,21 @@ func (b *build) calendar(ctx context.Context) error {
 		b.r.Plan.Calendar = planCalendar(cal)
 	}
 	return nil
+}
+
+// CalendarAt is the calendar of a build or a sketch as it stands at a moment, with what
+// would gain time. It tells whether the work is late before anything has happened, which
+// the plan, that is the same on every day, cannot.
+func CalendarAt(ctx context.Context, in *Input, r *Result, now time.Time) (PlanCalendar, []finding.Finding, error) {
+	b := &build{in: in, c: &in.Choices, r: r}
+	if r.Master == nil || r.Plates == nil {
+		return emptyCalendar(), nil, nil
+	}
+	cal, list, err := calendar.Make(ctx, b.work(), b.c.Calendar, calendar.Past{Now: now, Happened: in.Past.Happened}, calendar.Options{Changes: true, Placings: 40_000})
+	if err != nil || cal == nil {
+		return emptyCalendar(), list, err
+	}
+	return planCalendar(cal), list, nil
 }
 
 // padMM is the height of a test pad.

@@ -57,6 +57,7 @@ var routes = []route{
 	{"GET /api/begin", (*Server).getBegin, "-> Beginnings: the starting sets and what the four questions allow"},
 	{"POST /api/begin", (*Server).postBegin, "BeginRequest -> State: makes the first job of an empty folder; 409 when there is a job"},
 	{"POST /api/pair", (*Server).postPair, "PairRequest -> Paired, and the cookie of a session: a tablet on the home network"},
+	{"GET /api/calendar", (*Server).getCalendar, "-> CalendarNow: the work over the days as it stands at this moment"},
 	{"GET /api/record", (*Server).getRecord, "-> Recorded: what really happened"},
 	{"POST /api/record", (*Server).postRecord, "Entries -> Recorded: writes them, all or none; what is answered is on the disk, and a repeated id is written once"},
 	{"POST /api/record/photo", (*Server).postPhoto, "?name=N&words=W, bytes -> Photo: kept beside the job file"},
@@ -118,14 +119,14 @@ type State struct {
 	Redo     int            `json:"redo" doc:"steps forward that can be taken"`
 	Clash    *Clash         `json:"clash" doc:"edits of the page that are not in the file; null: none"`
 	Build    BuildState     `json:"build"`
-	Stages   []Stage        `json:"stages" doc:"the line of stages: pieces, master, plates, pour, kitchen"`
+	Stages   []Stage        `json:"stages" doc:"the line of stages, in the order of the work"`
 	Home     *Home          `json:"home" doc:"open to the home network; null: this machine only"`
 }
 
 // Remark is a finding with where it belongs.
 type Remark struct {
 	finding.Finding
-	Stage string `json:"stage" enum:"pieces,master,plates,pour,kitchen"`
+	Stage string `json:"stage" enum:"pieces,master,plates,pour,kitchen,box,calendar,shopping"`
 	Key   string `json:"key" doc:"the key of the job file to change; empty when it is about no single one"`
 	Row   string `json:"row" doc:"the name that it is about; empty: all"`
 }
@@ -138,7 +139,7 @@ type Row struct {
 
 // Stage is where one stage stands, in words.
 type Stage struct {
-	Stage string           `json:"stage" enum:"pieces,master,plates,pour,kitchen"`
+	Stage string           `json:"stage" enum:"pieces,master,plates,pour,kitchen,box,calendar,shopping"`
 	Words string           `json:"words" doc:"such as 4 designs, 29 pieces; empty while it is not known"`
 	Worst finding.Severity `json:"worst" enum:",note,care,stop" doc:"worst of its findings, or empty"`
 }

@@ -38,7 +38,8 @@ func (m *maker) readPast(p Past) error {
 	if len(p.Happened) > maxHappened {
 		return &finding.Error{Key: "calendar", Found: fmt.Sprintf("%d things that happened", len(p.Happened)), Allowed: fmt.Sprintf("at most %d", maxHappened)}
 	}
-	min := func(t time.Time) int { return int(m.week.wall(t).Sub(m.zero) / time.Minute) }
+	// All moments by the same clock: the zone's, or that of Now.
+	min := func(t time.Time) int { return int(m.week.wall(t.In(p.Now.Location())).Sub(m.zero) / time.Minute) }
 	now := min(p.Now)
 	now = max(-reach*dayMin+dayMin, now)
 	m.past.now = &now
