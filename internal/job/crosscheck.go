@@ -1,11 +1,13 @@
 package job
 
 import (
+	"errors"
 	"fmt"
 	"reflect"
 	"strings"
 	"time"
 
+	"mouldwright/internal/base/finding"
 	"mouldwright/internal/flow"
 )
 
@@ -27,10 +29,19 @@ func (b *binder) crossCheck(c *flow.Choices) {
 	if c.Box.Rows > 0 && c.Label.Rules == "" {
 		b.table("label", reflect.ValueOf(&c.Label).Elem(), nil)
 	}
+	b.checkCalendar(c)
 	hasNames := c.Names.File != "" || len(c.Names.List) > 0 || len(c.Names.Rows) > 0
 	seen := map[string]int{}
 	for i := range c.Pieces {
 		b.checkPiece(c, i, hasNames, seen)
+	}
+}
+
+// checkCalendar reads the free hours, the days and the zone.
+func (b *binder) checkCalendar(c *flow.Choices) {
+	var e *finding.Error
+	if errors.As(c.Calendar.Check(), &e) {
+		b.fail(e.Key, e.Found, e.Allowed, e.Do)
 	}
 }
 

@@ -82,7 +82,7 @@ func keyOfFinding(where string) (key, row string) {
 // stages words where each stage stands. in is the job, r its last sketch; nil while
 // there is none.
 func stages(in *flow.Input, r *flow.Result) []Stage {
-	out := []Stage{{Stage: "pieces"}, {Stage: "master"}, {Stage: "plates"}, {Stage: "pour"}, {Stage: "kitchen"}}
+	out := []Stage{{Stage: "pieces"}, {Stage: "master"}, {Stage: "plates"}, {Stage: "pour"}, {Stage: "kitchen"}, {Stage: "calendar"}, {Stage: "shopping"}}
 	if r == nil || in == nil {
 		return out
 	}
@@ -122,6 +122,14 @@ func stages(in *flow.Input, r *flow.Result) []Stage {
 	}
 	if temper > 0 {
 		out[4].Words = fmt.Sprintf("%.0f g to temper", temper)
+	}
+	for i := range out {
+		switch out[i].Stage {
+		case "calendar":
+			out[i].Words = calendarWords(&p.Calendar)
+		case "shopping":
+			out[i].Words = shoppingWords(&p.Shopping)
+		}
 	}
 	return out
 }

@@ -124,7 +124,7 @@ func Make(ctx context.Context, w Work, c Choices, p Past, opt Options) (*Calenda
 	m := &maker{w: w, c: c, week: wk, opt: opt}
 	m.zero = time.Date(w.Needed.Year, time.Month(w.Needed.Month), w.Needed.Day, 0, 0, 0, 0, time.UTC)
 	m.due = wk.needed
-	if m.l, err = tasks(w, c, most); err != nil {
+	if m.l, err = m.sessions(ctx, most); err != nil {
 		return nil, nil, err
 	}
 	if err := m.readPast(p); err != nil {
@@ -144,6 +144,46 @@ func Make(ctx context.Context, w Work, c Choices, p Past, opt Options) (*Calenda
 		return nil, append(found, f), nil
 	}
 	return nil, nil, err
+}
+
+// moreSessions is how many sessions in the kitchen beyond the fewest are tried: short
+// ones fit more evenings.
+const moreSessions = 3
+
+// sessions divides the work in the kitchen so that one may begin as late as can be, and
+// of equals so that the kitchen does.
+func (m *maker) sessions(ctx context.Context, most int) (*list, error) {
+	best, err := tasks(m.w, m.c, most, 0)
+	if err != nil {
+		return nil, err
+	}
+	first, kitchen := -never, -never
+	for more := range moreSessions + 1 {
+		l, err := tasks(m.w, m.c, most, more)
+		if err != nil || more > 0 && len(l.jobs) == len(best.jobs) {
+			return best, err
+		}
+		p := m.plan(l, m.c, setup{margins: true})
+		p.problem.Placings = quickPlacings
+		s, err := p.problem.Count(ctx, m.due)
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		if err != nil { // worded when the plan is made
+			continue
+		}
+		f, k := never, never
+		for i, t := range s.Start {
+			f = min(f, t)
+			if l.jobs[p.jobs[i]].kitchen {
+				k = min(k, t)
+			}
+		}
+		if f > first || f == first && k > kitchen {
+			best, first, kitchen = l, f, k
+		}
+	}
+	return best, nil
 }
 
 // waiting words a circle of tasks.

@@ -75,7 +75,7 @@ func (m *maker) changes(ctx context.Context, cal *Calendar) ([]Change, error) {
 		if t.c != nil {
 			t.c(&c)
 		}
-		l, err := tasks(w, c, m.l.most)
+		l, err := tasks(w, c, m.l.most, m.l.more)
 		if err != nil {
 			return nil, err
 		}

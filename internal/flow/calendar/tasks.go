@@ -70,9 +70,10 @@ type job struct {
 	after   []string
 	lagMin  map[string]int // of some of after
 	uses    []network.Use
-	margin  bool   // only if something fails
-	of      string // what it would repeat
-	keeps   float64
+	margin  bool    // only if something fails
+	of      string  // what it would repeat
+	keeps   float64 // days at the least, of a filling; 0: not known
+	kitchen bool
 	why     string
 }
 
@@ -82,6 +83,7 @@ type list struct {
 	at   map[string]int
 	c    Choices
 	most int // minutes at a stretch
+	more int // sessions in the kitchen beyond the fewest
 }
 
 func (l *list) add(j job) string {
@@ -125,8 +127,8 @@ const (
 )
 
 // tasks are everything there is to do, in the order of the work.
-func tasks(w Work, c Choices, most int) (*list, error) {
-	l := &list{at: map[string]int{}, c: c, most: most}
+func tasks(w Work, c Choices, most, more int) (*list, error) {
+	l := &list{at: map[string]int{}, c: c, most: most, more: more}
 	ordered := []string{}
 	if c.DeliveryDays.High > 0 {
 		ordered = []string{l.add(job{name: orderName, hands: unit.Between(15, 30, 60), alone: c.DeliveryDays.Scale(dayMin), why: "delivery"})}
@@ -246,7 +248,7 @@ func (l *list) kitchen(w Work, moulds []string) {
 	after := moulds
 	shortest := math.Inf(1)
 	for _, f := range w.Fillings {
-		j := job{name: "make " + f.Name, hands: l.c.FillingMin}
+		j := job{name: "make " + f.Name, hands: l.c.FillingMin, kitchen: true}
 		if f.KeepDays != nil {
 			j.keeps = f.KeepDays.Low
 			shortest = math.Min(shortest, j.keeps)
@@ -258,7 +260,7 @@ func (l *list) kitchen(w Work, moulds []string) {
 		if room := float64(l.most) - l.c.TemperMin.Likely; l.most > 0 && room > 0 {
 			sessions = int(math.Ceil(w.EveningMin/room - 1e-9))
 		}
-		sessions = max(1, min(sessions, w.Rounds))
+		sessions = max(1, min(sessions+l.more, w.Rounds))
 		for k := range sessions {
 			j := job{name: "shell, fill and cap", after: after, uses: use(shelf)}
 			if sessions > 1 {
