@@ -31,6 +31,7 @@ export const routes = [
   "GET /api/begin", // -> Beginnings: the starting sets and what the four questions allow
   "POST /api/begin", // BeginRequest -> State: makes the first job of an empty folder; 409 when there is a job
   "POST /api/pair", // PairRequest -> Paired, and the cookie of a session: a tablet on the home network
+  "GET /api/calendar", // -> CalendarNow: the work over the days as it stands at this moment
   "GET /api/record", // -> Recorded: what really happened
   "POST /api/record", // Entries -> Recorded: writes them, all or none; what is answered is on the disk, and a repeated id is written once
   "POST /api/record/photo", // ?name=N&words=W, bytes -> Photo: kept beside the job file
@@ -80,7 +81,7 @@ export interface State {
   /** Edits of the page that are not in the file; null: none. */
   clash: Clash | null;
   build: BuildState;
-  /** The line of stages: pieces, master, plates, pour, kitchen. */
+  /** The line of stages, in the order of the work. */
   stages: Stage[];
   /** Open to the home network; null: this machine only. */
   home: Home | null;
@@ -543,7 +544,7 @@ export interface Remark {
   at?: Place;
   /** The change that mends it; missing where none is mechanical. */
   remedy?: Remedy;
-  stage: "pieces" | "master" | "plates" | "pour" | "kitchen";
+  stage: "pieces" | "master" | "plates" | "pour" | "kitchen" | "box" | "calendar" | "shopping";
   /** The key of the job file to change; empty when it is about no single one. */
   key: string;
   /** The name that it is about; empty: all. */
@@ -558,7 +559,7 @@ export interface Clash {
 }
 
 export interface Stage {
-  stage: "pieces" | "master" | "plates" | "pour" | "kitchen";
+  stage: "pieces" | "master" | "plates" | "pour" | "kitchen" | "box" | "calendar" | "shopping";
   /** Such as 4 designs, 29 pieces; empty while it is not known. */
   words: string;
   /** Worst of its findings, or empty. */
