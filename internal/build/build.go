@@ -50,6 +50,9 @@ func Into(ctx context.Context, in *flow.Input, out *output.Folder, opt Options) 
 	if err := lists(out, r); err != nil {
 		return nil, err
 	}
+	if err := write(out, "sheets/kitchen.pdf", func(w io.Writer) error { return sheet.WriteKitchen(ctx, w, r, opt.Paper) }); err != nil {
+		return nil, err
+	}
 	if err := boxes(ctx, out, r, book, opt.Paper); err != nil {
 		return nil, err
 	}

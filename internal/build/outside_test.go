@@ -57,7 +57,7 @@ func TestFromOutside(t *testing.T) {
 
 // checkFiles wants every file that the plan names, with its digest, and no other.
 func checkFiles(t *testing.T, dir string, r *flow.Result) {
-	want := []string{"pictures/all.png", "plan.json", "sheets/bench.pdf", "sheets/job.pdf"}
+	want := []string{"pictures/all.png", "plan.json", "sheets/bench.pdf", "sheets/job.pdf", "sheets/kitchen.pdf"}
 	for _, p := range r.Plan.Plates {
 		data, err := os.ReadFile(filepath.Join(dir, p.File))
 		if err != nil {

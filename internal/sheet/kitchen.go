@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"mouldwright/internal/base/unit"
+	"mouldwright/internal/flow/kitchen/chill"
 )
 
 // kitchenPages say what to melt and make, what it goes into, and what is in it.
@@ -15,23 +16,27 @@ func (b *book) kitchenPages() {
 	for _, f := range plan.Fillings {
 		fill = fill.Plus(f.MassG)
 	}
-	heading := fmt.Sprintf("Melt %s of chocolate", unit.Mass(plan.Chocolate.MeltMassG))
+	buy := 0.0
+	for _, k := range plan.Kitchen.Chocolate {
+		buy += k.BuyG.Likely
+	}
+	heading := fmt.Sprintf("Temper %s of chocolate", unit.Mass(buy))
 	if fill.Likely > 0 {
 		heading += fmt.Sprintf(", make %s of filling", unit.Mass(fill.Likely))
 	}
 	var rows [][]string
-	for _, k := range plan.Chocolates {
-		rows = append(rows, []string{k.Name, unit.Mass(k.ShellMassG.Likely), unit.Mass(k.CapMassG.Likely),
-			unit.Mass(k.MeltMassG.Likely), between(k.MeltMassG, unit.Mass), ""})
+	for _, k := range plan.Kitchen.Chocolate {
+		rows = append(rows, []string{k.Name, unit.Mass(k.MeltG.Likely), unit.Mass(k.SeedG.Likely),
+			unit.Mass(k.BuyG.Likely), between(k.BuyG, unit.Mass), unit.Mass(k.RoundG.Likely)})
 	}
-	blocks := []block{b.textBlock("More is melted than stays in the pieces, since shells are poured full and tipped out again.", b.f.text())}
+	blocks := []block{b.textBlock("Melt and seed together are what to buy: what stays in the pieces, what stays on tools, and what is tipped out of one round and goes back. The sheets beside the stove are in kitchen.pdf.", b.f.text())}
 	blocks = append(blocks, b.tableBlocks([]column{
 		{"chocolate", 36, atLeft, (*faces).textStyle, false},
-		{"in the shells", 24, atRight, (*faces).textStyle, false},
-		{"in the caps", 24, atRight, (*faces).textStyle, false},
-		{"to melt", 29, atRight, (*faces).weighStyle, false},
-		{"range", 31, atRight, (*faces).labelStyle, false},
-		{"weighed, g", 28, atLeft, (*faces).textStyle, true},
+		{"melt", 26, atRight, (*faces).weighStyle, false},
+		{"seed, solid", 26, atRight, (*faces).weighStyle, false},
+		{"to buy", 29, atRight, (*faces).weighStyle, false},
+		{"range", 29, atRight, (*faces).labelStyle, false},
+		{"in the bowl for a round", 28, atRight, (*faces).textStyle, false},
 	}, rows)...)
 	if len(plan.Fillings) > 0 {
 		var rows [][]string
@@ -46,6 +51,7 @@ func (b *book) kitchenPages() {
 			{"weighed, g", 28, atLeft, (*faces).textStyle, true},
 		}, rows)...)
 	}
+	blocks = append(blocks, b.kitchenPlots()...)
 	blocks = append(blocks, b.titleBlock("Shell, fill, cap"))
 	blocks = append(blocks, b.stepBlocks(filling)...)
 	c := cautionAllergen
@@ -54,6 +60,46 @@ func (b *book) kitchenPages() {
 	}
 	blocks = append(blocks, space(3), b.cautionBlock(c), b.cautionBlock(cautionFood))
 	b.flowing("kitchen", heading, nil, blocks)
+}
+
+// kitchenPlots are tempering, chilling and the evening as drawings.
+func (b *book) kitchenPlots() (blocks []block) {
+	k := &b.r.Plan.Kitchen
+	room := 20.0
+	if b.r.Choices != nil {
+		room = b.r.Choices.Kitchen.RoomC
+	}
+	for i := range k.Chocolate {
+		blocks = append(blocks, b.titleBlock("Tempering "+k.Chocolate[i].Name), b.temperBlock(&k.Chocolate[i], room))
+	}
+	for i := range k.Pieces {
+		s := &k.Pieces[i]
+		for n := range s.Course {
+			c := &s.Course[n]
+			set, title, last := s.SolidMin, "%s, solid, in the fridge", s.LastMM
+			var times *chill.Times
+			if i < len(b.r.Settings) {
+				times = b.r.Settings[i].Shell
+			}
+			switch c.Stage {
+			case "shell":
+				set, title, last = s.ShellMin, "%s in the fridge: the shell", nil
+			case "cap":
+				set, title = s.CapMin, "%s in the fridge: capped"
+				if times != nil {
+					times = b.r.Settings[i].Cap
+				}
+			}
+			if set == nil || times == nil {
+				continue
+			}
+			blocks = append(blocks, b.titleBlock(fmt.Sprintf(title, sentence(s.Name))), b.courseBlock(c, *set, times.Likely.Section, last))
+		}
+	}
+	if len(k.Evening) > 0 {
+		blocks = append(blocks, b.titleBlock("The evening, "+unit.Duration(k.EveningMin)), b.eveningBlock(), b.textBlock(k.Second.Verdict, b.f.text()))
+	}
+	return blocks
 }
 
 // filling is the work in the kitchen, as it is commonly done (no source).
