@@ -21,7 +21,7 @@ type buildCommand struct {
 }
 
 func (c *buildCommand) Run(t *terminal) error {
-	_, in, err := job.Load(t.ctx, c.Job)
+	j, in, err := job.Load(t.ctx, c.Job)
 	if err != nil {
 		return err
 	}
@@ -34,7 +34,8 @@ func (c *buildCommand) Run(t *terminal) error {
 	}
 	defer out.Abandon()
 	p := newProgress(t.stderr)
-	r, err := build.Into(t.ctx, in, out, build.Options{Version: version, Paper: c.Paper, Progress: p.show})
+	built := &record.Built{JobText: j.Text}
+	r, err := build.Into(t.ctx, in, out, build.Options{Version: version, Paper: c.Paper, Progress: p.show, Built: built})
 	p.clear()
 	if err != nil {
 		return err
@@ -44,6 +45,10 @@ func (c *buildCommand) Run(t *terminal) error {
 	}
 	if err := out.Commit(); err != nil {
 		return err
+	}
+	// The results are whole; that they could not be remembered is no reason to refuse them.
+	if err := build.Remember(t.ctx, c.Job, built, version); err != nil {
+		fmt.Fprintln(t.stderr, "care: this revision is not in the record: "+err.Error())
 	}
 	return t.tell(r, c.JSON, c.Out)
 }

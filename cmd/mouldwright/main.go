@@ -33,6 +33,8 @@ type commands struct {
 	Check   checkCommand   `cmd:"" help:"Read a job and say what is wrong with it, writing nothing."`
 	Build   buildCommand   `cmd:"" help:"Compute everything and write plan, plates, sheets and pictures."`
 	Coupon  couponCommand  `cmd:"" help:"Print test parts, and let what you measure on them replace what was assumed."`
+	Verify  verifyCommand  `cmd:"" help:"Say what a file or a code is: current, older, of another job, damaged, misread, unknown."`
+	Record  recordCommand  `cmd:"" help:"What really happened: write it down, read it, trace it, keep it safe."`
 	Serve   serveCommand   `cmd:"" help:"Open the workshop: the job as a page in the browser, on this machine only."`
 	Version versionCommand `cmd:"" help:"Print the program's version."`
 }

@@ -13,6 +13,7 @@ import (
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/flow"
 	"mouldwright/internal/output"
+	"mouldwright/internal/record"
 	"mouldwright/internal/sheet"
 	"mouldwright/internal/sheet/picture"
 )
@@ -22,6 +23,7 @@ type Options struct {
 	Version  string
 	Paper    string // "A4" or "Letter"
 	Progress flow.Progress
+	Built    *record.Built // filled with what is to be remembered; nil: nothing
 }
 
 // stillPx is the width of the picture of the whole: enough for a screen and for a
@@ -32,10 +34,14 @@ var stillPx = 1600
 // stop, the plan in the result says so and the folder is not to be committed.
 func Into(ctx context.Context, in *flow.Input, out *output.Folder, opt Options) (*flow.Result, error) {
 	create := func(name string) (io.WriteCloser, error) { return out.Create(name) }
+	note(out, opt.Built)
 	book := sheet.NewSketchbook(&in.Choices)
-	r, err := flow.Build(ctx, in, flow.Options{Version: opt.Version, Watcher: book, Progress: opt.Progress, Create: create})
+	r, err := flow.Build(ctx, in, flow.Options{Version: opt.Version, Watcher: above{book, opt.Built}, Progress: opt.Progress, Create: create})
 	if err != nil || finding.Worst(r.Plan.Findings) == finding.Stop {
 		return r, err
+	}
+	if opt.Built != nil {
+		opt.Built.Input, opt.Built.Plan = in, &r.Plan
 	}
 	if opt.Progress != nil {
 		opt.Progress("sheet", 0, 1)

@@ -6,8 +6,10 @@
 package output
 
 import (
+	"crypto/sha256"
 	"errors"
 	"fmt"
+	"hash"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -32,7 +34,12 @@ var couponEntries = map[string]bool{"coupons": true, "coupons.pdf": true}
 type Folder struct {
 	dir string // where it shall be
 	tmp string // where it grows
+
+	noted func(name, sha256 string, bytes int)
 }
+
+// Note has every file told when it is whole: its name, digest and size.
+func (f *Folder) Note(told func(name, sha256 string, bytes int)) { f.noted = told }
 
 // Open checks that dir can be written and starts a new folder beside it. Work that
 // an earlier run left half made is removed.
@@ -65,7 +72,7 @@ func open(dir string, entries map[string]bool, maker string) (*Folder, error) {
 		os.RemoveAll(tmp)
 		return nil, refuse(dir, "cannot be written", err)
 	}
-	return &Folder{dir, tmp}, nil
+	return &Folder{dir: dir, tmp: tmp}, nil
 }
 
 // recoverSwap mends a swap that was cut off between its two renames.
@@ -117,19 +124,26 @@ func (f *Folder) Create(name string) (*File, error) {
 	if err != nil {
 		return nil, refuse(f.dir, "cannot be written", err)
 	}
-	return &File{file, f.dir, name}, nil
+	return &File{f: file, dir: f.dir, name: name, noted: f.noted, sum: sha256.New()}, nil
 }
 
 // File is one file of an output folder; Close syncs it to the disk.
 type File struct {
-	f    *os.File
-	dir  string
-	name string
+	f     *os.File
+	dir   string
+	name  string
+	noted func(name, sha256 string, bytes int)
+	sum   hash.Hash
+	n     int
 }
 
 // Write appends bytes.
 func (f *File) Write(b []byte) (int, error) {
 	n, err := f.f.Write(b)
+	if f.noted != nil {
+		f.sum.Write(b[:n])
+		f.n += n
+	}
 	return n, f.explain(err)
 }
 
@@ -138,6 +152,9 @@ func (f *File) Close() error {
 	err := f.f.Sync()
 	if e := f.f.Close(); err == nil {
 		err = e
+	}
+	if err == nil && f.noted != nil {
+		f.noted(f.name, fmt.Sprintf("%x", f.sum.Sum(nil)), f.n)
 	}
 	return f.explain(err)
 }

@@ -32,6 +32,7 @@ type Entries struct {
 	Photos      []Photo      `json:"photos" table:"photo"`
 	Revisions   []Revision   `json:"revisions" table:"revision"`
 	Files       []File       `json:"files" table:"file" doc:"of revisions"`
+	Heights     []Heights    `json:"heights" table:"heights" doc:"of pieces whose heights were new"`
 	Prints      []Print      `json:"prints" table:"print"`
 	Parts       []Part       `json:"parts" table:"part" doc:"of prints"`
 	CureTests   []CureTest   `json:"cure_tests" table:"cure_test"`

@@ -14,9 +14,10 @@ type Revision struct {
 	Digest  string    `json:"digest" need:"yes" doc:"SHA-256 of the inputs"`
 	Program string    `json:"program" need:"yes" doc:"version that built it"`
 	Title   string    `json:"title"`
-	JobText string    `json:"job_text,omitzero" doc:"the job file"`
+	JobText string    `json:"job_text,omitzero" long:"yes" doc:"the job file"`
 	Before  string    `json:"before,omitzero" ref:"revision" doc:"id of the revision before it"`
 	Changes string    `json:"changes,omitzero" doc:"what changed against that one, a line each"`
+	Names   string    `json:"names,omitzero" long:"yes" doc:"of its name list, a line each"`
 }
 
 // File is a file of a revision.
@@ -27,6 +28,20 @@ type File struct {
 	Name     string `json:"name" need:"yes"`
 	SHA256   string `json:"sha256" need:"yes"`
 	Bytes    int    `json:"bytes,omitzero"`
+}
+
+// Heights is a piece as it was in a revision, seen from above: coarse, for the map of
+// what changed. The grid is row by row, y growing, as in field.Field.
+type Heights struct {
+	Head
+	Revision string  `json:"revision" need:"yes" ref:"revision" doc:"the first that had these heights"`
+	Piece    string  `json:"piece" need:"yes" doc:"as the plan calls it"`
+	SHA256   string  `json:"sha256" need:"yes" doc:"of what follows"`
+	PitchMM  float64 `json:"pitch_mm" min:"0.001" max:"100" doc:"distance of its samples"`
+	StepMM   float64 `json:"step_mm" min:"0.000001" max:"1" doc:"height of one step of grey"`
+	X0MM     float64 `json:"x0_mm" doc:"of the first sample, from the piece's middle"`
+	Y0MM     float64 `json:"y0_mm"`
+	PNG      string  `json:"png,omitzero" long:"yes" doc:"16-bit grey, in base 64; 0 is outside the piece"`
 }
 
 // Print is one run of the printer.

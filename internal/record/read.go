@@ -108,6 +108,11 @@ func (k kind) read(ctx context.Context, q asker, list reflect.Value) error {
 	return rows.Err()
 }
 
+// readInto fills the list of a kind.
+func (k kind) readInto(ctx context.Context, q asker, e *Entries) error {
+	return k.read(ctx, q, reflect.ValueOf(e).Elem().Field(k.at))
+}
+
 func (k kind) scan(rows *sql.Rows, v reflect.Value) error {
 	h := v.Addr().Interface().(Entry).head()
 	written, texts := "", make([]string, len(k.columns))

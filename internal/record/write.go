@@ -19,7 +19,7 @@ import (
 const (
 	MaxAtOnce = 20_000
 	maxText   = 64 << 10
-	maxJob    = 4 << 20
+	maxLong   = 4 << 20
 )
 
 // backwards is how far a clock may be behind the last entry: clocks that are set by the
@@ -216,8 +216,8 @@ func (c column) check(table string, v reflect.Value) error {
 	switch c.typ.Kind() {
 	case reflect.String:
 		s, most := v.String(), maxText
-		if c.name == "job_text" {
-			most = maxJob
+		if c.tag.Get("long") != "" {
+			most = maxLong
 		}
 		switch enum := c.tag.Get("enum"); {
 		case enum != "" && !contains(strings.Split(enum, ","), s):

@@ -17,6 +17,7 @@ import (
 	"mouldwright/internal/build"
 	"mouldwright/internal/flow"
 	"mouldwright/internal/output"
+	"mouldwright/internal/record"
 )
 
 // outName is the folder of the results, beside the job file.
@@ -26,6 +27,7 @@ const outName = "out"
 type builds struct {
 	version string
 	tell    func(BuildState)
+	keep    func(context.Context, *record.Built) error // remembers what was built
 
 	mu     sync.Mutex
 	state  BuildState
@@ -38,7 +40,7 @@ type builds struct {
 const tellEvery = 100 * time.Millisecond
 
 // start begins a build of in into dir; false when one is running.
-func (b *builds) start(in *flow.Input, dir, paper string) bool {
+func (b *builds) start(in *flow.Input, text []byte, dir, paper string) bool {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if b.state.Running {
@@ -50,26 +52,32 @@ func (b *builds) start(in *flow.Input, dir, paper string) bool {
 	b.tell(b.state)
 	go func(ended chan struct{}) {
 		defer close(ended)
-		r, err := b.make(ctx, in, dir, paper)
+		r, err := b.make(ctx, in, text, dir, paper)
 		b.end(ctx, r, err)
 	}(b.ended)
 	return true
 }
 
-func (b *builds) make(ctx context.Context, in *flow.Input, dir, paper string) (*flow.Result, error) {
+func (b *builds) make(ctx context.Context, in *flow.Input, text []byte, dir, paper string) (*flow.Result, error) {
 	out, err := output.Open(filepath.Join(dir, outName))
 	if err != nil {
 		return nil, err
 	}
 	defer out.Abandon()
-	r, err := build.Into(ctx, in, out, build.Options{Version: b.version, Paper: paper, Progress: b.progress})
+	built := &record.Built{JobText: text}
+	r, err := build.Into(ctx, in, out, build.Options{Version: b.version, Paper: paper, Progress: b.progress, Built: built})
 	if err != nil || finding.Worst(r.Plan.Findings) == finding.Stop {
 		return r, err
 	}
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	return r, out.Commit()
+	if err := out.Commit(); err != nil {
+		return r, err
+	}
+	// The results are whole; the Record page says when the record cannot be written.
+	_ = b.keep(context.WithoutCancel(ctx), built)
+	return r, nil
 }
 
 func (b *builds) progress(stage string, done, total int) {
@@ -183,7 +191,7 @@ func (s *Server) postBuild(w http.ResponseWriter, r *http.Request) error {
 		return s.stale(w, r)
 	case u.version != q.Version:
 		return refusal{http.StatusUnprocessableEntity, Mistake{Found: "the job file cannot be used as it is", Do: "mend its mistakes first"}}
-	case !s.builds.start(u.in, u.desk.dir, q.Paper):
+	case !s.builds.start(u.in, u.text, u.desk.dir, q.Paper):
 		return refusal{http.StatusConflict, Mistake{Found: "a build is running", Do: "wait for it, or stop it"}}
 	}
 	return answer(w, s.buildState(u))

@@ -342,14 +342,15 @@ func (d *Desk) now() string {
 func (d *Desk) usable() usable {
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	return usable{d, d.good, d.goodFor, d.digest, d.mistakes}
+	return usable{d, d.good, d.text, d.goodFor, d.digest, d.mistakes}
 }
 
 // usable is a job that can be shown, the last one when the text in place cannot.
 type usable struct {
 	desk     *Desk
 	in       *flow.Input
-	version  string // of its text
+	text     []byte // in place, whether it can be used or not
+	version  string // of the text that in is of
 	digest   string // of its inputs
 	mistakes []Mistake
 }

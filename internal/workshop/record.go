@@ -184,3 +184,17 @@ func (s *Server) getPhoto(w http.ResponseWriter, r *http.Request) error {
 	}
 	return &finding.Error{Found: "no such photo"}
 }
+
+// keepRevision remembers a build.
+func (s *Server) keepRevision(ctx context.Context, b *record.Built) error {
+	d := s.theDesk()
+	r, err := s.recordOf(ctx, d, true)
+	if err != nil {
+		return err
+	}
+	if _, err := r.KeepRevision(ctx, *b); err != nil {
+		return err
+	}
+	s.recall(ctx, d)
+	return nil
+}

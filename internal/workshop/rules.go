@@ -88,7 +88,7 @@ func kindOf(t reflect.Type) string {
 }
 
 func ruleOf(key, kind string, tag reflect.StructTag, classed bool) Rule {
-	r := Rule{Key: key, Kind: kind, Unit: unitOf(key), Enum: []string{}, Default: tag.Get("default"), Optional: tag.Get("optional") != "", Doc: tag.Get("doc")}
+	r := Rule{Key: key, Kind: kind, Unit: unit.OfKey(key), Enum: []string{}, Default: tag.Get("default"), Optional: tag.Get("optional") != "", Doc: tag.Get("doc")}
 	r.Class = classed && r.Default == "" && !r.Optional
 	if e := tag.Get("enum"); e != "" {
 		r.Enum = strings.Split(e, ",")
@@ -101,20 +101,4 @@ func ruleOf(key, kind string, tag reflect.StructTag, classed bool) Rule {
 	}
 	r.Min, r.Max = bound("min"), bound("max")
 	return r
-}
-
-// units are the endings of keys and what they stand for, the longest first.
-var units = []struct{ ending, unit string }{
-	{"_viscosity_pa_s", "Pa s"}, {"_pa_s", "Pa s"}, {"_g_ml", "g/ml"}, {"_g_min", "g/min"}, {"_hpa", "hPa"}, {"_n_mm", "N/mm"}, {"_mpa", "MPa"}, {"_pct", "%"},
-	{"_deg", "deg"}, {"_min", "min"}, {"_mm", "mm"}, {"_ml", "ml"}, {"_pa", "Pa"}, {"_g", "g"}, {"_s", "s"}, {"_h", "h"}, {"_c", "C"}, {"_m", "m"},
-}
-
-// unitOf reads the unit off a key's ending.
-func unitOf(key string) string {
-	for _, u := range units {
-		if strings.HasSuffix(key, u.ending) {
-			return u.unit
-		}
-	}
-	return ""
 }

@@ -78,6 +78,7 @@ func New(ctx context.Context, opt Options) (*Server, error) {
 		}
 		go s.tellBuild() // it asks the builds, which are telling
 	}}
+	s.builds.keep = s.keepRevision
 	if exists(opt.Job) {
 		d, err := openDesk(ctx, opt.Job, opt.Version)
 		if err != nil {

@@ -1,0 +1,112 @@
+package record
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+)
+
+// ID is the name of an entry that was written.
+func ID(e Entry) string { return e.head().ID }
+
+// Words tells standing entries, a line each, in the order of writing: the day, and what
+// happened. Files and heights of revisions, parts, lots and contents stand with what
+// they belong to.
+func (e *Entries) Words() (out []string) {
+	list := e.List()
+	slices.SortFunc(list, func(a, b Entry) int { return a.head().Seq - b.head().Seq })
+	for _, x := range list {
+		at, says := e.word(x)
+		if says == "" {
+			continue
+		}
+		if at.IsZero() {
+			at = x.head().WrittenAt
+		}
+		out = append(out, at.Local().Format("2006-01-02 15:04")+"  "+strings.TrimRight(says, " ,"))
+	}
+	return out
+}
+
+func (e *Entries) word(x Entry) (at time.Time, says string) {
+	switch x := x.(type) {
+	case *Revision:
+		says = "revision " + x.Code
+		if x.Changes != "" {
+			says += ": " + strings.ReplaceAll(x.Changes, "\n", "; ")
+		}
+		return x.At, says
+	case *Print:
+		said := map[string][]string{}
+		for _, p := range e.lastParts() {
+			if p.Print == x.ID {
+				said[p.Outcome] = append(said[p.Outcome], strings.TrimRight(p.Name+": "+p.Why, ": "))
+			}
+		}
+		says = fmt.Sprintf("print of plate %d, revision %s", x.Plate, x.Code)
+		for _, o := range []string{"good", "flawed", "failed"} {
+			if len(said[o]) > 0 {
+				says += fmt.Sprintf("; %s: %s", o, strings.Join(said[o], ", "))
+			}
+		}
+		return x.At, says
+	case *CureTest:
+		return at, fmt.Sprintf("cure test, judged %s: %s, %s, coating %s, %s: %s", x.Day, x.Resin, x.Treatment, x.Coating, x.Silicone, x.Outcome)
+	case *Pour:
+		return x.At, fmt.Sprintf("pour of tray %d with %s %s", x.Tray, x.Silicone, x.Lot)
+	case *Weighing:
+		return x.At, fmt.Sprintf("weighed %g g of %s", x.MassG, x.What)
+	case *Timer:
+		return x.At, fmt.Sprintf("timer %s, %g min", x.Name, x.Minutes)
+	case *Mould:
+		return x.At, "mould " + x.Name
+	case *MouldUse:
+		name := ""
+		for _, m := range e.Moulds {
+			if m.ID == x.Mould {
+				name = m.Name
+			}
+		}
+		if x.What == "cast" {
+			return x.At, fmt.Sprintf("mould %s: filled %d times", name, x.Casts)
+		}
+		return x.At, fmt.Sprintf("mould %s: %s %s %s", name, x.What, x.Place, x.Note)
+	case *Stock:
+		return x.At, fmt.Sprintf("came in: %g %s of %s, lot %s", x.Amount, x.Unit, x.What, x.Lot)
+	case *StockMove:
+		for _, s := range e.Stocks {
+			if s.ID == x.Stock {
+				return x.At, fmt.Sprintf("%s: %+g %s %s", s.What, x.Amount, s.Unit, x.Why)
+			}
+		}
+	case *Batch:
+		says = fmt.Sprintf("batch %s: %g %s of %s", x.Lot, x.Made, x.Unit, x.What)
+		for _, l := range e.BatchLots {
+			if l.Batch == x.ID {
+				says += ", " + l.What + " " + l.Lot
+			}
+		}
+		return x.At, says
+	case *Box:
+		says = fmt.Sprintf("box %s for %s", x.Lot, x.Receiver)
+		for _, c := range e.Contents {
+			if c.Box == x.ID {
+				says += ", " + counted(c.Count, c.What)
+			}
+		}
+		return x.At, says
+	case *Point:
+		return at, "point of the checklist: " + x.Words
+	case *PointCost:
+		return x.At, fmt.Sprintf("point %s cost a print: %s", x.Words, x.Why)
+	case *Release:
+		return x.At, fmt.Sprintf("plate %d of %s released for printing", x.Plate, x.Code)
+	case *Task:
+		if x.ToAt.IsZero() {
+			return x.FromAt, x.Name + ": begun"
+		}
+		return x.ToAt, x.Name + ": done"
+	}
+	return at, ""
+}
