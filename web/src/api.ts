@@ -337,6 +337,8 @@ export interface Recorded {
   revisions: Revision[];
   /** Of revisions. */
   files: File[];
+  /** Of pieces whose heights were new. */
+  heights: Heights[];
   prints: Print[];
   /** Of prints. */
   parts: Part[];
@@ -386,6 +388,8 @@ export interface Entries {
   revisions: Revision[];
   /** Of revisions. */
   files: File[];
+  /** Of pieces whose heights were new. */
+  heights: Heights[];
   prints: Print[];
   /** Of prints. */
   parts: Part[];
@@ -1086,6 +1090,8 @@ export interface Revision {
   before?: string;
   /** What changed against that one, a line each. */
   changes?: string;
+  /** Of its name list, a line each. */
+  names?: string;
 }
 
 export interface File {
@@ -1105,6 +1111,34 @@ export interface File {
   name: string;
   sha256: string;
   bytes?: number;
+}
+
+export interface Heights {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  /** The first that had these heights. */
+  revision: string;
+  /** As the plan calls it. */
+  piece: string;
+  /** Of what follows. */
+  sha256: string;
+  /** Distance of its samples. */
+  pitch_mm: number;
+  /** Height of one step of grey. */
+  step_mm: number;
+  /** Of the first sample, from the piece's middle. */
+  x0_mm: number;
+  y0_mm: number;
+  /** 16-bit grey, in base 64; 0 is outside the piece. */
+  png?: string;
 }
 
 export interface Print {
