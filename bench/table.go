@@ -31,6 +31,7 @@ var (
 	openMesh  = source{name: "BenchmarkSTLToRelief5M", pkg: "internal/flow/artwork", n: 2}
 	threeMF   = source{name: "BenchmarkWriteMillion", pkg: "internal/base/format/threemf", n: 2}
 	lib3MF    = source{name: "BenchmarkWriteMillionLib3MF", pkg: "internal/base/format/threemf", n: 1}
+	foresee   = source{name: "BenchmarkForecast", pkg: "internal/flow/forecast", n: 3}
 	names     = source{name: "BenchmarkNames", pkg: "internal/build", n: 1, once: true}
 	hour1     = source{name: "BenchmarkHourIn1MM", pkg: "internal/flow/kitchen/chill", n: 2}
 	hourHalf  = source{name: "BenchmarkHourInHalfMM", pkg: "internal/flow/kitchen/chill", n: 1}
@@ -55,6 +56,7 @@ var lines = []line{
 	{"waves 1200 x 1200 to 10 µm, beside delatin", "s", number{field1200, "s"}, &number{delatin, "delatin, waves/seconds"}, 0, 2},
 	{"waves 1200 x 1200, triangles, beside delatin", "", number{field1200, "triangles"}, &number{delatin, "delatin, waves/triangles"}, 0, 1},
 	{"distance transform 4000 x 2500, beside OpenCV", "s", number{distance, "s"}, &number{openCV, "OpenCV distanceTransform, precise, 4000 x 2500/seconds"}, 0, 1},
+	{"forecast of the reference piece at 25 µm: marks, widths, pockets, surfaces, maps", "s", number{foresee, "s"}, nil, 1, 0},
 	{"STL of 5 million triangles to a relief", "s", number{openMesh, "s"}, nil, 0.6, 0},
 	{"the same, memory beside the file's own bytes", "files", number{openMesh, "more"}, nil, 1, 0},
 	{"3MF of a million triangles, beside lib3mf", "s", number{threeMF, "s"}, &number{lib3MF, "s-of-lib3mf"}, 0, 1},

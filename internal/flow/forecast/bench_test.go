@@ -61,6 +61,31 @@ func bench(b *testing.B, pitchMM float64) {
 	}
 }
 
+// BenchmarkForecast does everything for the reference piece at 25 µm: it judges it,
+// predicts its surface with and without layer steps, and maps difference and draft.
+func BenchmarkForecast(b *testing.B) {
+	p := made(b, reference("ORCHARD"), 0.025)
+	m, c := usual()
+	ctx := context.Background()
+	for b.Loop() {
+		if _, _, err := Make(ctx, p, m, c); err != nil {
+			b.Fatal(err)
+		}
+		smooth, err := Smooth(ctx, p, m, c)
+		if err != nil {
+			b.Fatal(err)
+		}
+		if _, err := Layered(ctx, smooth, m.Printer.LayerMM, c.CoatMM); err != nil {
+			b.Fatal(err)
+		}
+		Difference(p.Relief, smooth)
+		if _, err := DraftMap(ctx, p.Relief); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(b.Elapsed().Seconds()/float64(b.N), "s")
+}
+
 // BenchmarkPredict makes the predicted relief and the difference map.
 func BenchmarkPredict(b *testing.B) {
 	p := made(b, reference("ORCHARD"), 0.025)
