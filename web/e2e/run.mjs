@@ -74,6 +74,34 @@ await path("changes a number, sees the volume change, takes it back", async (pag
   await within("38 in the file", async () => /width_mm\s*=\s*38/.test(await job()));
 });
 
+await path("shows what will come out, flies to a remark and mends it", async (page) => {
+  await settled(page, "pieces");
+  const told = page.locator("#foreseen");
+  await told.locator("h2").waitFor({ timeout: 60_000 });
+  assert.match(await told.locator("h2").innerText(), /marks? /);
+  const picture = page.locator("figure.view canvas").first();
+  const look = (name) => page.locator(".pick label", { hasText: name }).click();
+  const changed = async (before) =>
+    within("another picture", async () => !(await picture.screenshot()).equals(before) || undefined);
+  for (const name of ["As it will come out", "What changes", "Layer steps", "Where air stays"]) {
+    const before = await picture.screenshot();
+    await look(name);
+    await changed(before);
+  }
+  await look("What changes");
+  await page.getByRole("img", { name: /micrometres/ }).waitFor();
+  const before = await picture.screenshot();
+  await told.getByRole("button", { name: "Show where" }).first().click();
+  await page.locator("figure.view circle.asked").waitFor({ state: "attached" });
+  await changed(before);
+  await told.getByRole("button", { name: /^Set sealer on the print to 0\.05/ }).click();
+  await within("the coat in the file", async () => /coat_mm\s*=\s*0\.05/.test(await job()));
+  await within("no steps left to seal", async () => !(await told.innerText()).includes("Set sealer"), 60_000);
+  await page.locator("h1").click();
+  await page.keyboard.press("Control+z");
+  await within("the coat taken back", async () => !(await job()).includes("coat_mm"));
+});
+
 await path("takes a drawing that is dropped", async (page) => {
   await page.goto(new URL("/#/pieces/4/1", w.address).href);
   await settled(page, "pieces");
