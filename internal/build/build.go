@@ -53,7 +53,7 @@ func Into(ctx context.Context, in *flow.Input, out *output.Folder, opt Options) 
 	if err := write(out, "sheets/bench.pdf", func(w io.Writer) error { return sheet.WriteBench(ctx, w, r, opt.Paper) }); err != nil {
 		return nil, err
 	}
-	if err := lists(out, r); err != nil {
+	if err := lists(ctx, out, r, opt.Paper); err != nil {
 		return nil, err
 	}
 	if err := write(out, "sheets/kitchen.pdf", func(w io.Writer) error { return sheet.WriteKitchen(ctx, w, r, opt.Paper) }); err != nil {

@@ -12,7 +12,7 @@ import (
 )
 
 // stages are the words across the top of every page, in the order of the work.
-var stages = []string{"overview", "pieces", "master", "plates", "rubber", "kitchen", "remarks", "assumed"}
+var stages = []string{"overview", "pieces", "master", "plates", "rubber", "kitchen", "calendar", "shopping", "remarks", "assumed"}
 
 // book is a PDF being made.
 type book struct {

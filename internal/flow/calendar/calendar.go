@@ -17,6 +17,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -321,8 +322,48 @@ func (p *plan) early(s *network.Schedule) bool {
 	return false
 }
 
+// inOrder lets plates that take as long as each other, and whose parts are waited for by
+// the same, be printed in the order of their numbers: who reads the list looks for the
+// first one first.
+func (m *maker) inOrder(p *plan, s *network.Schedule) {
+	type pair struct{ print, wash int } // indices of tasks
+	at := map[string]int{}
+	for k, i := range p.jobs {
+		at[m.l.jobs[i].name] = k
+	}
+	groups := map[string][]pair{}
+	var keys []string
+	for i, plate := range m.w.Plates {
+		a, ok := at[fmt.Sprintf("print plate %d", i+1)]
+		b, also := at[fmt.Sprintf("wash and cure plate %d", i+1)]
+		if !ok || !also {
+			continue
+		}
+		key := fmt.Sprint(p.problem.Tasks[a].Body, plate.Trays)
+		if _, all := at["print again, if one fails"]; all { // it waits for every plate
+			key = fmt.Sprint(p.problem.Tasks[a].Body)
+		}
+		if groups[key] == nil {
+			keys = append(keys, key)
+		}
+		groups[key] = append(groups[key], pair{a, b})
+	}
+	for _, key := range keys {
+		g := groups[key]
+		var places [][4]int
+		for _, x := range g {
+			places = append(places, [4]int{s.Start[x.print], s.End[x.print], s.Start[x.wash], s.End[x.wash]})
+		}
+		slices.SortFunc(places, func(a, b [4]int) int { return a[0] - b[0] })
+		for k, x := range g {
+			s.Start[x.print], s.End[x.print], s.Start[x.wash], s.End[x.wash] = places[k][0], places[k][1], places[k][2], places[k][3]
+		}
+	}
+}
+
 // calendar words a schedule.
 func (m *maker) calendar(p *plan, s *network.Schedule) *Calendar {
+	m.inOrder(p, s)
 	from := math.MaxInt
 	for _, t := range s.Start {
 		from = min(from, t)
