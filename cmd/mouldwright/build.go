@@ -18,6 +18,9 @@ type buildCommand struct {
 	Out   string `short:"o" required:"" placeholder:"OUT" help:"Folder for the results: a new one, or the results of an earlier build."`
 	Paper string `enum:"A4,Letter" default:"A4" help:"Paper of the sheets: A4 or Letter."`
 	JSON  bool   `name:"json" help:"Print the plan as JSON instead of words."`
+
+	Layers bool  `help:"Also write the layer images of every plate, as a zip of PNG files with an index."`
+	Only   []int `placeholder:"3,7" help:"Print just these parts again: only their plates are made, of the same revision. Numbers as in part_numbers in plan.json and on the plates' sheet."`
 }
 
 func (c *buildCommand) Run(t *terminal) error {
@@ -28,6 +31,11 @@ func (c *buildCommand) Run(t *terminal) error {
 	if in.Past, err = record.PastOf(t.ctx, c.Job, record.Options{Version: version}); err != nil {
 		return err
 	}
+	if len(c.Only) > 0 {
+		if err := keepWhole(c.Out); err != nil {
+			return err
+		}
+	}
 	out, err := output.Open(c.Out)
 	if err != nil {
 		return err
@@ -35,7 +43,7 @@ func (c *buildCommand) Run(t *terminal) error {
 	defer out.Abandon()
 	p := newProgress(t.stderr)
 	built := &record.Built{JobText: j.Text}
-	r, err := build.Into(t.ctx, in, out, build.Options{Version: version, Paper: c.Paper, Progress: p.show, Built: built})
+	r, err := build.Into(t.ctx, in, out, build.Options{Version: version, Paper: c.Paper, Progress: p.show, Built: built, Layers: c.Layers, Only: c.Only})
 	p.clear()
 	if err != nil {
 		return err
@@ -71,7 +79,14 @@ func (t *terminal) tell(r *flow.Result, asJSON bool, out string) error {
 	for _, p := range r.Plan.Plates {
 		fmt.Fprintln(t.stdout, filepath.Join(out, filepath.FromSlash(p.File)))
 	}
-	fmt.Fprintln(t.stdout, filepath.Join(out, "sheets", "job.pdf"))
+	for _, p := range r.Plan.Plates {
+		if p.Layered != "" {
+			fmt.Fprintln(t.stdout, filepath.Join(out, filepath.FromSlash(p.Layered)))
+		}
+	}
+	if len(r.Plan.Only) == 0 {
+		fmt.Fprintln(t.stdout, filepath.Join(out, "sheets", "job.pdf"))
+	}
 	return nil
 }
 

@@ -10,6 +10,9 @@ import (
 
 // summary words a plan on a few lines.
 func summary(p *flow.Plan) []string {
+	if len(p.Only) > 0 {
+		return summaryOnly(p)
+	}
 	count, designs := 0, map[string]int{}
 	var order []string
 	for _, pc := range p.Pieces {

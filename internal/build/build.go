@@ -24,6 +24,8 @@ type Options struct {
 	Paper    string // "A4" or "Letter"
 	Progress flow.Progress
 	Built    *record.Built // filled with what is to be remembered; nil: nothing
+	Layers   bool          // also write every plate's layer images
+	Only     []int         // parts, from 1, to print again; then only their plates and the plan are written
 }
 
 // stillPx is the width of the picture of the whole: enough for a screen and for a
@@ -36,9 +38,12 @@ func Into(ctx context.Context, in *flow.Input, out *output.Folder, opt Options) 
 	create := func(name string) (io.WriteCloser, error) { return out.Create(name) }
 	note(out, opt.Built)
 	book := sheet.NewSketchbook(&in.Choices)
-	r, err := flow.Build(ctx, in, flow.Options{Version: opt.Version, Watcher: above{book, opt.Built}, Progress: opt.Progress, Create: create})
+	r, err := flow.Build(ctx, in, flow.Options{Version: opt.Version, Watcher: above{book, opt.Built}, Progress: opt.Progress, Create: create, Layers: opt.Layers, Only: opt.Only})
 	if err != nil || finding.Worst(r.Plan.Findings) == finding.Stop {
 		return r, err
+	}
+	if len(opt.Only) > 0 {
+		return r, writePlan(out, &r.Plan)
 	}
 	if opt.Built != nil {
 		opt.Built.Input, opt.Built.Plan = in, &r.Plan
@@ -75,10 +80,14 @@ func Into(ctx context.Context, in *flow.Input, out *output.Folder, opt Options) 
 		opt.Progress("sheet", 1, 1)
 	}
 	// The plan comes last: a folder that holds it is whole.
-	return r, write(out, "plan.json", func(w io.Writer) error {
+	return r, writePlan(out, &r.Plan)
+}
+
+func writePlan(out *output.Folder, p *flow.Plan) error {
+	return write(out, "plan.json", func(w io.Writer) error {
 		e := json.NewEncoder(w)
 		e.SetIndent("", "  ")
-		return e.Encode(&r.Plan)
+		return e.Encode(p)
 	})
 }
 

@@ -16,7 +16,8 @@ import (
 // writePlate writes one plate as 3MF, and as STL when the job asks for it.
 func (b *build) writePlate(ctx context.Context, p *plate.Plate) (PlanPlate, error) {
 	out := planPlate(p)
-	out.File = fmt.Sprintf("plates/plate-%02d-%s.3mf", p.Number, b.r.Plan.Revision)
+	base := b.plateFile(p)
+	out.File = base + ".3mf"
 	model, err := b.model(ctx, p)
 	if err != nil {
 		return out, err
@@ -32,10 +33,21 @@ func (b *build) writePlate(ctx context.Context, p *plate.Plate) (PlanPlate, erro
 		out.Parts = append(out.Parts, it.PartNumber)
 	}
 	out.SHA256, err = b.write(out.File, func(w io.Writer) error { return threemf.Write(ctx, w, model) })
-	if err != nil || !b.c.Plate.STL {
+	if err != nil {
 		return out, err
 	}
-	out.STL = fmt.Sprintf("plates/plate-%02d-%s.stl", p.Number, b.r.Plan.Revision)
+	if b.opt.Layers {
+		out.Layered = base + "-layers.zip"
+		if _, err = b.write(out.Layered, func(w io.Writer) error {
+			return plate.WriteArchive(ctx, w, stack, b.r.Plan.Revision, fmt.Sprintf("plate %d", p.Number), b.c.Resin)
+		}); err != nil {
+			return out, err
+		}
+	}
+	if !b.c.Plate.STL {
+		return out, nil
+	}
+	out.STL = base + ".stl"
 	_, err = b.write(out.STL, func(w io.Writer) error {
 		return stl.Write(w, model.Merged(), "mouldwright "+b.r.Plan.Revision)
 	})
@@ -75,7 +87,11 @@ func (b *build) model(ctx context.Context, p *plate.Plate) (*threemf.Model, erro
 
 // planPlate is the numbers of a plate.
 func planPlate(p *plate.Plate) PlanPlate {
-	return PlanPlate{Parts: []string{}, Layers: p.Layers, PrintTimeMin: p.PrintTimeMin, ResinML: p.ResinML, HeightMM: p.HeightMM, UsedShare: p.UsedShare}
+	out := PlanPlate{Parts: []string{}, PartNumbers: []int{}, Layers: p.Layers, PrintTimeMin: p.PrintTimeMin, ResinML: p.ResinML, HeightMM: p.HeightMM, UsedShare: p.UsedShare}
+	for _, it := range p.Items {
+		out.PartNumbers = append(out.PartNumbers, it.Part+1)
+	}
+	return out
 }
 
 // copyName is what one copy of a part is called.

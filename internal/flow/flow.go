@@ -25,7 +25,6 @@ import (
 	"mouldwright/internal/flow/kitchen"
 	"mouldwright/internal/flow/master"
 	"mouldwright/internal/flow/piece"
-	"mouldwright/internal/flow/plate"
 )
 
 // Options is what a build is given besides its input.
@@ -33,6 +32,8 @@ type Options struct {
 	Version  string // of the program; part of the revision
 	Watcher  Watcher
 	Progress Progress
+	Layers   bool  // also write every plate's layer images
+	Only     []int // parts, from 1, to print again: the build ends with the plates that hold just them
 	// Create opens a file of the output; nil computes the files and their digests
 	// without keeping them.
 	Create func(name string) (io.WriteCloser, error)
@@ -77,7 +78,7 @@ func (b *build) run(ctx context.Context, pieces, plates func(context.Context) er
 			b.r.Plan.Findings = gather(b.r.Plan.Findings)
 			b.r.Stages = b.r.Stages[:len(b.r.Plan.Findings)]
 		}
-		if finding.Worst(b.r.Plan.Findings) == finding.Stop {
+		if finding.Worst(b.r.Plan.Findings) == finding.Stop || s.stage == "plates" && len(b.opt.Only) > 0 {
 			break
 		}
 	}
@@ -155,7 +156,7 @@ func (b *build) master(ctx context.Context) error {
 }
 
 func (b *build) plates(ctx context.Context) error {
-	p, list, err := plate.Make(ctx, b.r.Master.Parts, b.c.Plate, b.c.Printer, b.c.Resin)
+	p, list, err := b.arrange(ctx)
 	if err != nil {
 		return err
 	}

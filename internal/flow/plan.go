@@ -21,6 +21,7 @@ type Plan struct {
 	Masters []PlanMaster `json:"masters" doc:"each tray"`
 	Plates  []PlanPlate  `json:"plates" doc:"each build plate to print"`
 	PlanPrinting
+	Only []int `json:"only,omitempty" doc:"the parts that were asked for; then the plan ends with their plates"`
 
 	Silicone     PlanSilicone  `json:"silicone" doc:"rubber to mix for all trays"`
 	Pour         PlanRubber    `json:"pour" doc:"the cure test, the cups, the times, the kits"`
@@ -90,7 +91,9 @@ type PlanPlate struct {
 	File         string     `json:"file" doc:"3MF, relative to the output folder"`
 	SHA256       string     `json:"sha256" doc:"of that file"`
 	STL          string     `json:"stl,omitempty" doc:"the same as STL, when asked for"`
+	Layered      string     `json:"layers_file,omitempty" doc:"its layer images, when asked for"`
 	Parts        []string   `json:"parts" doc:"names of the parts on it"`
+	PartNumbers  []int      `json:"part_numbers" doc:"their numbers, from 1: build --only prints them again"`
 	Layers       int        `json:"layers" doc:"layers of the print"`
 	PrintTimeMin unit.Range `json:"print_time_min" doc:"time of the print"`
 	ResinML      float64    `json:"resin_ml" doc:"resin, losses included"`

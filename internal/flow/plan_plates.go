@@ -2,8 +2,10 @@ package flow
 
 import (
 	"context"
+	"fmt"
 	"math"
 
+	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/format/threemf"
 	"mouldwright/internal/base/geom"
 	"mouldwright/internal/base/unit"
@@ -37,6 +39,24 @@ type PlanSuction struct {
 
 func planPrinting(p *plate.Plates) PlanPrinting {
 	return PlanPrinting{PlateTimeMin: p.PrintTimeMin, PlateTimeBoundMin: p.BoundMin, PlateTimeApartMin: p.ApartMin}
+}
+
+// arrange puts the parts on plates, or just those that are asked for.
+func (b *build) arrange(ctx context.Context) (*plate.Plates, []finding.Finding, error) {
+	if len(b.opt.Only) == 0 {
+		return plate.Make(ctx, b.r.Master.Parts, b.c.Plate, b.c.Printer, b.c.Resin)
+	}
+	b.r.Plan.Only = b.opt.Only
+	return plate.Only(ctx, b.r.Master.Parts, b.opt.Only, b.c.Plate, b.c.Printer, b.c.Resin)
+}
+
+// plateFile is the name of a plate's files without what tells their kind.
+func (b *build) plateFile(p *plate.Plate) string {
+	kind := "plate"
+	if len(b.opt.Only) > 0 {
+		kind = "again"
+	}
+	return fmt.Sprintf("plates/%s-%02d-%s", kind, p.Number, b.r.Plan.Revision)
 }
 
 // Solids gives a plate's objects with the places of their instances, which are turned

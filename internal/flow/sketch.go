@@ -12,7 +12,6 @@ import (
 	"mouldwright/internal/base/format/svg"
 	"mouldwright/internal/flow/cavity"
 	"mouldwright/internal/flow/piece"
-	"mouldwright/internal/flow/plate"
 )
 
 // sketchPitchMM is the pitch of a sketch: the finest at which a piece, its room for
@@ -290,7 +289,7 @@ func (b *build) designWeight(i int) int64 {
 
 // nest puts the parts on plates and writes none.
 func (b *build) nest(ctx context.Context) error {
-	p, list, err := plate.Make(ctx, b.r.Master.Parts, b.c.Plate, b.c.Printer, b.c.Resin)
+	p, list, err := b.arrange(ctx)
 	if err != nil {
 		return err
 	}

@@ -824,6 +824,8 @@ export interface Plan {
   plate_time_bound_min: Range;
   /** Minutes: every part printed alone. */
   plate_time_apart_min: Range;
+  /** The parts that were asked for; then the plan ends with their plates. */
+  only?: number[];
   /** Rubber to mix for all trays. */
   silicone: PlanSilicone;
   /** The cure test, the cups, the times, the kits. */
@@ -2367,8 +2369,12 @@ export interface PlanPlate {
   sha256: string;
   /** The same as STL, when asked for. */
   stl?: string;
+  /** Its layer images, when asked for. */
+  layers_file?: string;
   /** Names of the parts on it. */
   parts: string[];
+  /** Their numbers, from 1: build --only prints them again. */
+  part_numbers: number[];
   /** Layers of the print. */
   layers: number;
   /** Time of the print. */
