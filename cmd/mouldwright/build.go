@@ -54,6 +54,9 @@ func (c *buildCommand) Run(t *terminal) error {
 	if err := out.Commit(); err != nil {
 		return err
 	}
+	if len(c.Only) > 0 {
+		return t.tell(r, c.JSON, c.Out) // the revision is the one that was built whole
+	}
 	// The results are whole; that they could not be remembered is no reason to refuse them.
 	if err := build.Remember(t.ctx, c.Job, built, version); err != nil {
 		fmt.Fprintln(t.stderr, "care: this revision is not in the record: "+err.Error())
