@@ -125,7 +125,7 @@ func (b *build) print() master.Print {
 	p, r := b.c.Printer, b.c.Resin
 	return master.Print{
 		PlateWidthMM: p.PlateWidthMM - 2*p.MarginMM, PlateDepthMM: p.PlateDepthMM - 2*p.MarginMM, PlateHeightMM: p.PlateHeightMM,
-		ResinShrink: r.Shrinkage.Likely, FootMM: r.FootMM.Likely, FootHeightMM: r.FootHeightMM, LayerMM: p.LayerMM,
+		ResinShrink: r.Shrinkage.Likely, BleedMM: r.BleedMM.Likely, FootMM: r.FootMM.Likely, FootHeightMM: r.FootHeightMM, LayerMM: p.LayerMM,
 	}
 }
 

@@ -137,7 +137,7 @@ func (b *build) surface(ctx context.Context, s *shape, tolMM float64) (err error
 	if b.sketch {
 		surface = master.SketchSurface
 	}
-	s.made.item, err = surface(ctx, s.piece, b.c.Master, b.c.Silicone.Shrinkage.Likely, tolMM)
+	s.made.item, err = surface(ctx, s.piece, b.c.Master, b.c.Silicone.Shrinkage.Likely, b.c.Resin.BleedMM.Likely, tolMM)
 	return inDesign(s.made.design, err)
 }
 

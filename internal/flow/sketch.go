@@ -224,7 +224,7 @@ func (s *Sketcher) hollow(ctx context.Context, b *build, d *piece.Design, design
 func (s *Sketcher) shape(ctx context.Context, b *build, d *piece.Design, design [32]byte, i, row int) (*shape, error) {
 	m := b.c.Master
 	first := row == b.firstRow(i)
-	key := keyOf(b.hollowKey(design, i, row), m.FilletMM, m.GapMM, b.c.Silicone.Shrinkage.Likely, first)
+	key := keyOf(b.hollowKey(design, i, row), m.FilletMM, m.GapMM, b.c.Silicone.Shrinkage.Likely, b.c.Resin.BleedMM.Likely, first)
 	return s.shapes.get(ctx, key, func() (*shape, int64, error) {
 		full, err := s.hollow(ctx, b, d, design, i, row)
 		if err != nil || full.made.stopped {

@@ -30,7 +30,7 @@ func (m *maker) chocolate(ctx context.Context) (*Coupon, error) {
 		}
 		return nil, err
 	}
-	it, err := master.Surface(ctx, p, m.Master, m.Silicone.Shrinkage.Likely, 0.01)
+	it, err := master.Surface(ctx, p, m.Master, m.Silicone.Shrinkage.Likely, m.Resin.BleedMM.Likely, 0.01)
 	if err != nil {
 		return nil, err
 	}

@@ -53,6 +53,7 @@ type Placement struct {
 type Print struct {
 	PlateWidthMM, PlateDepthMM, PlateHeightMM float64 // usable build volume, margins taken off
 	ResinShrink                               float64 // linear, 0.005 = 0.5 %: parts are grown by 1/(1-s)
+	BleedMM                                   float64 // outlines print larger by this on each side: they are drawn in by it
 	FootMM                                    float64 // first layers are drawn in by this at z = 0 ...
 	FootHeightMM                              float64 // ... tapering to nothing at this height
 	LayerMM                                   float64 // level faces lie on the edges of layers; 0: anywhere
@@ -66,7 +67,7 @@ type Item struct {
 	Sheet     *mesh.Sheet  // surface above the base; its one ring lies at z = 0, on Outline
 	Outline   geom.Outline // the ring of the sheet (footprint and fillet), centred on the origin
 	HeightMM  float64
-	VolumeMM3 float64 // under the sheet
+	VolumeMM3 float64 // under it as it prints, light bleed included
 }
 
 // Placed is an item's place on a tray, from the tray's left front corner.
@@ -122,6 +123,8 @@ type Part struct {
 	WidthMM, DepthMM, HeightMM float64
 	VolumeMM3                  float64      // of the mesh, exact but for rounding
 	Outline                    geom.Outline // what it covers of the plate, its box from the origin
+
+	bledMM3 float64 // what light adds to it as it prints
 
 	build func(context.Context) (*mesh.Mesh, error)
 }

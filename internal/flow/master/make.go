@@ -21,6 +21,7 @@ type maker struct {
 	code    string
 	letters Letters
 	grow    float64       // for the resin
+	bleed   float64       // of light, on each side, as the mask has it
 	sheets  []*mesh.Sheet // of the items, grown
 	pegs    []peg         // of the items, when loose
 	panels  map[panelShape][]panelPart
@@ -41,6 +42,11 @@ func Make(ctx context.Context, items []Item, c Choices, print Print, code string
 		return nil, found, err
 	}
 	m := &maker{items: items, c: c, print: print, code: code, letters: letters, grow: 1 / (1 - print.ResinShrink), panels: map[panelShape][]panelPart{}, found: found}
+	// A gap between two printed faces loses the bleed on both of them. Panels fit over
+	// faces that lie in the plate's plane, which do not bleed: one share is theirs, the
+	// other is added where two printed outlines meet (bleed).
+	m.bleed = print.BleedMM
+	m.c.ClearMM = math.Max(0, c.ClearMM+m.bleed)
 	for i := range items {
 		s, err := items[i].Sheet.Scaled(m.grow, m.grow)
 		if err != nil {
@@ -140,7 +146,7 @@ func (m *maker) tray(ctx context.Context, t *Tray) ([]Part, error) {
 		}
 	}
 	for _, p := range parts {
-		t.SolidMM3 += p.VolumeMM3 / (m.grow * m.grow * m.grow)
+		t.SolidMM3 += (p.VolumeMM3 + p.bledMM3) / (m.grow * m.grow * m.grow)
 	}
 	if m.c.Frame != "printed" {
 		t.Boards = []Board{{"front and back", 2, t.WidthMM, t.FrameMM}, {"left and right", 2, t.DepthMM, t.FrameMM}}
@@ -157,8 +163,18 @@ func (m *maker) tile(ctx context.Context, t Tray, tile Tile) (Part, error) {
 	at := func(p Placed) (float64, float64) { return (p.XMM - box.Min.X) * m.grow, (p.YMM - box.Min.Y) * m.grow }
 	o := tile.Outline.Transform(geom.Move(-box.Min.X, -box.Min.Y).Then(geom.Scale(m.grow, m.grow)))
 	base := m.level(m.c.BaseMM)
+	whole := o.Area()
+	if math.Abs(m.bleed) >= leastBleedMM {
+		in, err := geom.Offset(o, -m.bleed)
+		if err != nil {
+			return Part{}, fmt.Errorf("master: tray %d tile %d: %w", t.Number, tile.Number, err)
+		}
+		o = in.Transform(geom.Move(-m.bleed, -m.bleed))
+		at0 := at
+		at = func(p Placed) (float64, float64) { x, y := at0(p); return x - m.bleed, y - m.bleed }
+	}
 	p := Part{Name: fmt.Sprintf("tray %d tile %d", t.Number, tile.Number), Kind: "tile", Tray: t.Number, Number: tile.Number, Copies: 1,
-		WidthMM: box.W() * m.grow, DepthMM: box.H() * m.grow, HeightMM: base, Outline: o}
+		WidthMM: o.Bounds().W(), DepthMM: o.Bounds().H(), HeightMM: base, Outline: o, bledMM3: (whole - o.Area()) * base}
 
 	var holes []*mesh.Sheet
 	text, err := label(m.letters, []string{fmt.Sprintf("%d.%d", t.Number, tile.Number), m.code}, true, box.W()-2*labelRimMM, box.H()-2*labelRimMM)
@@ -193,7 +209,9 @@ func (m *maker) tile(ctx context.Context, t Tray, tile Tile) (Part, error) {
 			p.HeightMM = max(p.HeightMM, base+g.top)
 			continue
 		}
-		p.VolumeMM3 += m.sheets[pl.Item].Volume()
+		v := m.sheets[pl.Item].Volume()
+		p.VolumeMM3 += v
+		p.bledMM3 += m.items[pl.Item].VolumeMM3*m.grow*m.grow*m.grow - v
 		p.HeightMM = max(p.HeightMM, base+m.items[pl.Item].HeightMM*m.grow)
 	}
 	p.build = func(ctx context.Context) (*mesh.Mesh, error) {

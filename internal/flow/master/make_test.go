@@ -36,7 +36,7 @@ func frustum(t testing.TB, name string, foot geom.Outline, heightMM, draftDeg fl
 
 func surface(t testing.TB, p *piece.Piece, c Choices, shrink float64, cavities int) Item {
 	t.Helper()
-	it, err := Surface(context.Background(), p, c, shrink, c.ToleranceMM)
+	it, err := Surface(context.Background(), p, c, shrink, 0, c.ToleranceMM)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -177,7 +177,7 @@ func (m *maker) panelLength(s panelShape, length float64, k, n int) (panelPart, 
 	if left.cut {
 		j := joint{upright: true, at: left.at, to: h, depth: tabMM}
 		for i := range tabs {
-			q := j.trapezoid(tabs[len(tabs)-1-i], c)
+			q := j.trapezoid(tabs[len(tabs)-1-i], math.Max(0, c+m.bleed))
 			for i := range q {
 				p := j.place(q[len(q)-1-i])
 				both(p.X, p.Y)

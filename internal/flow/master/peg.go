@@ -88,7 +88,7 @@ func (m *maker) makePeg(ctx context.Context, i int) (peg, error) {
 		return p, nil
 	}
 	p.centre = at
-	clear, lean := m.c.ClearMM, math.Tan(pegLean*math.Pi/180)
+	clear, lean := math.Max(0, m.c.ClearMM+m.bleed), math.Tan(pegLean*math.Pi/180)
 	section := func(z, grow float64) (geom.Outline, error) { return geom.Offset(dee(at, r), grow-z*lean) }
 
 	rim, err := geom.Offset(o, clear+p.seat*math.Tan(pocketLean*math.Pi/180))

@@ -22,29 +22,46 @@ const ringMM = 0.003
 const thinFilletMM = 0.02
 
 // Surface makes a piece ready for the master: grown by 1/(1-siliconeShrink), so that
-// the chocolate and not the master gets the asked size, with a fillet of c.FilletMM
+// the chocolate and not the master gets the asked size, drawn in by bleedMM on every
+// side, so that the print and not its mask has that size, with a fillet of c.FilletMM
 // at its foot, meshed to tolMM. Cavities stays 0, to be set by the caller.
-func Surface(ctx context.Context, p *piece.Piece, c Choices, siliconeShrink, tolMM float64) (Item, error) {
-	return makeSurface(ctx, p, c, siliconeShrink, tolMM, mesh.ReliefEdge)
+func Surface(ctx context.Context, p *piece.Piece, c Choices, siliconeShrink, bleedMM, tolMM float64) (Item, error) {
+	return makeSurface(ctx, p, c, siliconeShrink, bleedMM, tolMM, mesh.ReliefEdge)
 }
 
 // SketchSurface is Surface for looking at and for laying out: see mesh.SketchEdge.
-func SketchSurface(ctx context.Context, p *piece.Piece, c Choices, siliconeShrink, tolMM float64) (Item, error) {
-	return makeSurface(ctx, p, c, siliconeShrink, tolMM, mesh.SketchEdge)
+func SketchSurface(ctx context.Context, p *piece.Piece, c Choices, siliconeShrink, bleedMM, tolMM float64) (Item, error) {
+	return makeSurface(ctx, p, c, siliconeShrink, bleedMM, tolMM, mesh.SketchEdge)
 }
 
 // mesher turns a relief into a sheet with a ring at one height.
 type mesher func(ctx context.Context, f *field.Field, o geom.Outline, tolMM float64, edgeZ float32) (*mesh.Sheet, error)
 
-func makeSurface(ctx context.Context, p *piece.Piece, c Choices, siliconeShrink, tolMM float64, triangulate mesher) (Item, error) {
+func makeSurface(ctx context.Context, p *piece.Piece, c Choices, siliconeShrink, bleedMM, tolMM float64, triangulate mesher) (Item, error) {
 	it := Item{Name: p.Name, Design: p.Design}
 	if !(siliconeShrink >= 0 && siliconeShrink < 0.5) {
 		return it, &finding.Error{Key: "silicone.shrinkage", Found: fmt.Sprintf("%g", siliconeShrink), Allowed: "0 to less than 0.5"}
 	}
 	grow := 1 / (1 - siliconeShrink)
 	foot := p.Footprint.Transform(geom.Scale(grow, grow))
-	f := grown(p.Relief, grow, c.FilletMM)
+	whole := grown(p.Relief, grow, c.FilletMM+max(0, -bleedMM))
+	f, err := drawnIn(ctx, whole, bleedMM)
+	if err != nil {
+		return it, err
+	}
+	if math.Abs(bleedMM) >= leastBleedMM {
+		if foot, err = geom.Offset(foot, -bleedMM); err != nil {
+			return it, fmt.Errorf("master: footprint of %q: %w", p.Name, err)
+		}
+	}
 	it.Outline = foot
+	bled := 0.0 // what the print has more than the mask
+	if f != whole {
+		for k, z := range whole.Z {
+			bled += float64(z) - float64(f.Z[k])
+		}
+		bled *= f.PitchMM * f.PitchMM
+	}
 	if c.FilletMM > 0 {
 		extent, err := addFillet(ctx, f, foot, c.FilletMM)
 		if err != nil {
@@ -64,7 +81,7 @@ func makeSurface(ctx context.Context, p *piece.Piece, c Choices, siliconeShrink,
 	it.Sheet = sheet
 	_, high := sheet.Bounds()
 	it.HeightMM = float64(high[2])
-	it.VolumeMM3 = sheet.Volume()
+	it.VolumeMM3 = sheet.Volume() + bled
 	return it, nil
 }
 

@@ -31,7 +31,7 @@ func orchard(t testing.TB, printer material.Printer, pitchMM float64, tray [2]fl
 	}
 	c := master.Choices{Layout: "grid", Build: "tiles", WidthMM: tray[0], DepthMM: tray[1], GapMM: 8, MarginMM: 10, BaseMM: 3, FilletMM: 0.4,
 		OverMM: 9, Frame: "own boards", FreeMM: 5, PanelMM: 4, SealMM: 1.5, ClearMM: 0.12, EngraveMM: 0.4, PegMM: 3, ToleranceMM: 0.01}
-	item, err := master.Surface(ctx, made, c, 0, c.ToleranceMM)
+	item, err := master.Surface(ctx, made, c, 0, 0, c.ToleranceMM)
 	if err != nil {
 		t.Fatal(err)
 	}
