@@ -42,6 +42,7 @@ var routes = []route{
 	{"GET /api/piece/{design}", (*Server).getPiece, "?row=K&detail=coarse|fine -> octets: PieceHead and its blocks; design from 1, row from 1"},
 	{"GET /api/forecast/{design}", (*Server).getForecast, "?row=K -> octets: ForecastHead and its blocks, a piece as it will come out; design from 1, row from 1"},
 	{"GET /api/chill/{design}", (*Server).getChill, "?row=K -> Chilling: one design in the fridge, in cubes of 1 mm; design from 1, row from 1"},
+	{"GET /api/above/{design}", (*Server).getAbove, "?row=K&mm=S -> image/png: the piece from above, in the middle of a square of S mm, clear around it"},
 	{"GET /api/tray", (*Server).getTray, "-> Tray: all trays laid out from coarse pieces, with the plan's numbers"},
 	{"POST /api/weighed", (*Server).postWeighed, "WeighedRequest -> flow.PlanWeighed: what really weighed masses change; 422 when a number cannot be meant"},
 	{"GET /api/item/{item}", (*Server).getItem, "-> octets: ItemHead and its blocks, the surface of Tray.items[item] (from 0)"},

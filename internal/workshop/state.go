@@ -82,7 +82,7 @@ func keyOfFinding(where string) (key, row string) {
 // stages words where each stage stands. in is the job, r its last sketch; nil while
 // there is none.
 func stages(in *flow.Input, r *flow.Result) []Stage {
-	out := []Stage{{Stage: "pieces"}, {Stage: "master"}, {Stage: "plates"}, {Stage: "pour"}, {Stage: "kitchen"}, {Stage: "calendar"}, {Stage: "shopping"}}
+	out := []Stage{{Stage: "pieces"}, {Stage: "master"}, {Stage: "plates"}, {Stage: "pour"}, {Stage: "kitchen"}, {Stage: "box"}, {Stage: "calendar"}, {Stage: "shopping"}}
 	if r == nil || in == nil {
 		return out
 	}
@@ -125,6 +125,8 @@ func stages(in *flow.Input, r *flow.Result) []Stage {
 	}
 	for i := range out {
 		switch out[i].Stage {
+		case "box":
+			out[i].Words = boxWords(p.Boxes)
 		case "calendar":
 			out[i].Words = calendarWords(&p.Calendar)
 		case "shopping":

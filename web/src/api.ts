@@ -16,6 +16,7 @@ export const routes = [
   "GET /api/piece/{design}", // ?row=K&detail=coarse|fine -> octets: PieceHead and its blocks; design from 1, row from 1
   "GET /api/forecast/{design}", // ?row=K -> octets: ForecastHead and its blocks, a piece as it will come out; design from 1, row from 1
   "GET /api/chill/{design}", // ?row=K -> Chilling: one design in the fridge, in cubes of 1 mm; design from 1, row from 1
+  "GET /api/above/{design}", // ?row=K&mm=S -> image/png: the piece from above, in the middle of a square of S mm, clear around it
   "GET /api/tray", // -> Tray: all trays laid out from coarse pieces, with the plan's numbers
   "POST /api/weighed", // WeighedRequest -> flow.PlanWeighed: what really weighed masses change; 422 when a number cannot be meant
   "GET /api/item/{item}", // -> octets: ItemHead and its blocks, the surface of Tray.items[item] (from 0)

@@ -45,7 +45,7 @@ export function tail(key: string): string {
 export type RuleBook = Map<string, Rule>;
 
 /** stageOf says on which page a key's number stands. */
-export function stageOf(where: string): "pieces" | "master" | "plates" | "pour" | "kitchen" {
+export function stageOf(where: string): "pieces" | "master" | "plates" | "pour" | "kitchen" | "box" {
   const head = /^[a-z]+/.exec(where)?.[0] ?? "";
   switch (head) {
     case "master":
@@ -64,8 +64,12 @@ export function stageOf(where: string): "pieces" | "master" | "plates" | "pour" 
     case "filling":
     case "ingredient":
     case "needed":
-    case "boxes":
       return "kitchen";
+    case "box":
+    case "boxes":
+    case "label":
+    case "names":
+      return "box";
   }
   return "pieces";
 }
