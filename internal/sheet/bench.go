@@ -79,7 +79,7 @@ func (b *book) pourPages(pours [][]flow.PlanCup, i int) {
 	if len(pours) > 1 {
 		name = fmt.Sprintf("Pour %d of %d", i+1, len(pours))
 	}
-	heading := fmt.Sprintf("%s: %s, %s of A and %s of B", name, unit.Count(len(cups), "cup", "cups"), b.grams(sumA), b.grams(sumB))
+	heading := fmt.Sprintf("%s: %s, A %s, B %s", name, unit.Count(len(cups), "cup", "cups"), b.grams(sumA), b.grams(sumB))
 	blocks := []block{b.gateBlock()}
 	if i == 0 {
 		blocks = append(blocks, b.ticksBlocks(b.makeReady(cups))...)

@@ -125,13 +125,14 @@ class Bench {
       this.wrong = "";
     } catch (e) {
       if (mine !== this.asked) return;
+      if (e instanceof server.Refused && e.status === 409) {
+        this.late = setTimeout(() => void this.send(cups), 300); // the plan was changing; what stands stays until then
+        return;
+      }
       this.change = null;
-      this.wrong =
-        e instanceof server.Refused
-          ? e.mistakes
-              .map((m) => [m.found, m.allowed && `allowed: ${m.allowed}`, m.do].filter(Boolean).join("; "))
-              .join(". ")
-          : "";
+      const say = (m: { found: string; allowed?: string; do?: string }) =>
+        [m.found, m.allowed && `allowed: ${m.allowed}`, m.do].filter(Boolean).join("; ");
+      this.wrong = e instanceof server.Refused ? e.mistakes.map(say).join(". ") : "The workshop does not answer.";
     }
   }
 }
