@@ -10,6 +10,7 @@ cd "$(dirname "$0")"
 packages='
 g++                                                g++
 pdftotext                                          poppler-utils
+zbarimg                                            zbar-tools
 rsvg-convert                                       librsvg2-bin
 hb-shape                                           libharfbuzz-bin
 chromium                                           chromium

@@ -8,7 +8,6 @@ import (
 	"io"
 	"strings"
 	"unicode"
-	"unicode/utf8"
 
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/flow"
@@ -92,32 +91,15 @@ func checkRow(r flow.Row, e *finding.Error) error {
 	return nil
 }
 
-// readNames reads a UTF-8 CSV file with a header line. Columns may be divided by
-// commas, semicolons or tabs, whichever the header line has most of.
+// readNames reads a CSV file with a header line.
 func readNames(file string, data []byte) ([]flow.Row, error) {
-	data = bytes.TrimPrefix(data, []byte("\ufeff"))
-	if !utf8.Valid(data) {
-		line := 1
-		for i := 0; i < len(data); {
-			r, n := utf8.DecodeRune(data[i:])
-			if r == utf8.RuneError && n == 1 {
-				break
-			}
-			if r == '\n' {
-				line++
-			}
-			i += n
-		}
-		return nil, &finding.Error{File: file, Line: line, Found: "a character that is not UTF-8", Allowed: "UTF-8", Do: "save the list again as \"CSV UTF-8\""}
+	data, err := asUTF8(file, data)
+	if err != nil {
+		return nil, err
 	}
-	header, _, _ := bytes.Cut(data, []byte("\n"))
+	data, comma := divider(data)
 	r := csv.NewReader(bytes.NewReader(data))
-	r.Comma = ','
-	for _, c := range ";\t" {
-		if bytes.Count(header, []byte(string(c))) > bytes.Count(header, []byte(string(r.Comma))) {
-			r.Comma = c
-		}
-	}
+	r.Comma = comma
 	r.TrimLeadingSpace = r.Comma != '\t'
 	r.FieldsPerRecord = -1
 	keys, err := r.Read()
@@ -138,7 +120,6 @@ func readNames(file string, data []byte) ([]flow.Row, error) {
 		if errors.Is(err, io.EOF) {
 			return rows, nil
 		}
-		line, _ := r.FieldPos(0)
 		if err != nil {
 			var pe *csv.ParseError
 			if errors.As(err, &pe) {
@@ -146,6 +127,7 @@ func readNames(file string, data []byte) ([]flow.Row, error) {
 			}
 			return nil, &finding.Error{File: file, Found: "cannot be read", Err: err}
 		}
+		line, _ := r.FieldPos(0)
 		if len(rows) >= maxNames {
 			return nil, &finding.Error{File: file, Line: line, Found: "more names", Allowed: fmt.Sprintf("at most %d", maxNames)}
 		}

@@ -2,6 +2,8 @@ package sheet
 
 import (
 	"fmt"
+	"strings"
+	"unicode"
 
 	"github.com/boombuler/barcode/qr"
 	"github.com/tdewolff/canvas"
@@ -14,6 +16,11 @@ const quiet = 4
 // M mends 15 % of damage, as a fingermark of chocolate makes. Text that no code holds (2
 // kB and more) is an error.
 func (p *page) code(x, y, size float64, text string) error {
+	// A code of bytes does not say which letters they are, and readers guess; a byte order
+	// mark ahead makes them see UTF-8.
+	if strings.ContainsFunc(text, func(r rune) bool { return r > unicode.MaxASCII }) {
+		text = "\ufeff" + text
+	}
 	m, err := qr.Encode(text, qr.M, qr.Unicode)
 	if err != nil {
 		return fmt.Errorf("sheet: QR code of %d bytes: %w", len(text), err)
