@@ -38,8 +38,8 @@ func TestCouponsAreWrittenAndReadBack(t *testing.T) {
 func TestBadReadingsFiles(t *testing.T) {
 	for text, want := range map[string]string{
 		"[[coupon]]\nkind = \"size\"\ndate = 2027-01-17\n[coupon.readings_mm]\nX10 = \"ten\"\n": "readings.toml:5",
-		"[[coupon]]\nkind = \"colour\"\ndate = 2027-01-17\nreadings_mm = {}\n":                 "foot, size, detail, chocolate",
-		"[[coupon]]\nkind = \"size\"\ndate = 2027-01-17\n[coupon.readings_mm]\nX10 = [-1]\n":      "0.01 to 300",
+		"[[coupon]]\nkind = \"colour\"\ndate = 2027-01-17\nreadings_mm = {}\n":                  "foot, size, detail, chocolate",
+		"[[coupon]]\nkind = \"size\"\ndate = 2027-01-17\n[coupon.readings_mm]\nX10 = [-1]\n":    "0.01 to 300",
 		"title = \"a\"\n": "unknown key",
 		"[[coupon\n":      "not TOML",
 	} {

@@ -1,8 +1,11 @@
 package coupon
 
 import (
+	"cmp"
 	"context"
 	"fmt"
+	"math"
+	"slices"
 
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/geom"
@@ -88,30 +91,67 @@ func Arrange(ctx context.Context, list []*Coupon, gapMM float64, printer materia
 	return out, nil
 }
 
+// nest puts coupons on as few plates as it finds, the largest first.
 func nest(ctx context.Context, list []*Coupon, gapMM float64, printer material.Printer) ([]Plate, error) {
 	w, d := printer.PlateWidthMM-2*printer.MarginMM, printer.PlateDepthMM-2*printer.MarginMM
-	upright := func(c *Coupon) bool { return c.Kind == Size }
-	sizes := make([]pack.Size, len(list))
+	list = slices.Clone(list)
+	slices.SortStableFunc(list, func(a, b *Coupon) int {
+		if (a.Kind == Size) != (b.Kind == Size) { // what cannot be turned before what can
+			return map[bool]int{true: -1, false: 1}[a.Kind == Size]
+		}
+		return cmp.Compare(b.WidthMM*b.DepthMM, a.WidthMM*a.DepthMM)
+	})
+	var free []int // coupons that may be turned
 	for i, c := range list {
 		fits := func(pw, pd float64) bool { return pw <= w && pd <= d }
-		if c.HeightMM > printer.PlateHeightMM || !fits(c.WidthMM, c.DepthMM) && (upright(c) || !fits(c.DepthMM, c.WidthMM)) {
+		if c.HeightMM > printer.PlateHeightMM || !fits(c.WidthMM, c.DepthMM) && (c.Kind == Size || !fits(c.DepthMM, c.WidthMM)) {
 			return nil, &finding.Error{Key: "printer", Found: fmt.Sprintf("the coupon %q is %.1f x %.1f x %.1f mm", c.Name, c.WidthMM, c.DepthMM, c.HeightMM),
 				Allowed: fmt.Sprintf("%.1f x %.1f x %.1f mm (%g mm margin on each side)", w, d, printer.PlateHeightMM, printer.MarginMM), Do: "smaller printer margins, or smaller pads (cure_test.pad_mm)"}
 		}
-		sizes[i] = pack.Size{W: c.WidthMM + gapMM, H: c.DepthMM + gapMM}
-	}
-	bin := pack.Bin{W: w + gapMM, H: d + gapMM}
-	turn := !upright(list[min(1, len(list)-1)])
-	places, err := pack.InOrder(ctx, sizes, func(int) (pack.Bin, bool) { return bin, true }, turn)
-	if err != nil {
-		return nil, err
-	}
-	var out []Plate
-	for i, p := range places {
-		for len(out) <= p.Bin {
-			out = append(out, Plate{})
+		if c.Kind != Size {
+			free = append(free, i)
 		}
-		out[p.Bin].Items = append(out[p.Bin].Items, Item{list[i], printer.MarginMM + p.X, printer.MarginMM + p.Y, p.Turned})
+	}
+	// With a few coupons every way of turning them is tried; many pads are alike.
+	ways := 1
+	if len(free) < len(list) {
+		ways = 1 << len(free)
+	}
+	var best []pack.Place
+	fewest, turned := math.MaxInt, 0
+	for way := range ways {
+		sizes := make([]pack.Size, len(list))
+		for i, c := range list {
+			sizes[i] = pack.Size{W: c.WidthMM + gapMM, H: c.DepthMM + gapMM}
+		}
+		for k, i := range free {
+			if way>>k&1 == 1 {
+				sizes[i].W, sizes[i].H = sizes[i].H, sizes[i].W
+			}
+		}
+		bin := pack.Bin{W: w + gapMM, H: d + gapMM}
+		if slices.ContainsFunc(sizes, func(s pack.Size) bool { return s.W > bin.W || s.H > bin.H }) && ways > 1 {
+			continue
+		}
+		places, err := pack.InOrder(ctx, sizes, func(int) (pack.Bin, bool) { return bin, true }, ways == 1)
+		if err != nil {
+			return nil, err
+		}
+		n := 0
+		for _, p := range places {
+			n = max(n, p.Bin+1)
+		}
+		if n < fewest {
+			best, fewest, turned = places, n, way
+		}
+	}
+	out := make([]Plate, fewest)
+	for i, p := range best {
+		turn := p.Turned
+		if k := slices.Index(free, i); k >= 0 && ways > 1 {
+			turn = turned>>k&1 == 1
+		}
+		out[p.Bin].Items = append(out[p.Bin].Items, Item{list[i], printer.MarginMM + p.X, printer.MarginMM + p.Y, turn})
 	}
 	return out, nil
 }

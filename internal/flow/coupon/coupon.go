@@ -226,7 +226,7 @@ func (m *maker) detail(ctx context.Context) (*Coupon, error) {
 	const (
 		thickMM = 2.0
 		depthMM = 0.6 // of lines and gaps
-		longMM  = 7.0
+		longMM  = 6.6
 		stepMM  = 4.4
 		lowMM   = 1.6 // small labels: they are printed bold, and only stand beside
 	)

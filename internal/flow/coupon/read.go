@@ -33,7 +33,7 @@ type Learned struct {
 	Kind     string            `json:"kind"`
 	Date     unit.Date         `json:"date"`
 	Values   []Found           `json:"values"`
-	Rows     []Residual             `json:"rows" doc:"each place's readings against the values"`
+	Rows     []Residual        `json:"rows" doc:"each place's readings against the values"`
 	Findings []finding.Finding `json:"findings" doc:"one that says stop: the readings contradict themselves, and there are no values"`
 }
 
