@@ -196,7 +196,7 @@ func (l *Learned) ladder(at func(string) string, r Reading) {
 }
 
 // strokeShare is the stroke of a figure of the built-in bold sans against its height.
-const strokeShare = 0.19
+const strokeShare = 0.21
 
 var ladderWords = map[string]string{Line: "finest raised line", Gap: "finest gap", Letter: "smallest figure"}
 
