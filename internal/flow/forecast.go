@@ -23,7 +23,7 @@ type PlanMark struct {
 	HeightMM float64 `json:"height_mm" doc:"its height as drawn"`
 	WidthMM  float64 `json:"width_mm" doc:"its width as drawn"`
 	DepthMM  float64 `json:"depth_mm" doc:"how far it stands above or under the body"`
-	NarrowMM float64 `json:"narrow_mm" doc:"width of its narrow strokes: a tenth of its middle line is narrower"`
+	NarrowMM float64 `json:"narrow_mm" doc:"width of its narrow strokes: a tenth of its middle line is narrower, tips that taper left out"`
 	GapMM    float64 `json:"gap_mm,omitempty" doc:"narrowest gap to a neighbour"`
 	Speck    bool    `json:"speck,omitempty" doc:"nowhere as wide as the finest dot that the printer draws: a sliver that nobody will miss"`
 	XMM      float64 `json:"x_mm" doc:"its widest place, from the middle of the piece"`

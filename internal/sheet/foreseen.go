@@ -43,7 +43,7 @@ func (b *book) foreseenPages(d designed) {
 	case total == 0:
 		title = sentence(d.name) + ": a plain body comes out as drawn"
 	case hard > 0:
-		title = fmt.Sprintf("%s: %d of %s will not come out", sentence(d.name), hard, unit.Count(total, "mark", "marks"))
+		title = fmt.Sprintf("%s: %d of %d marks will not come out", sentence(d.name), hard, total)
 	}
 	var blocks []block
 	if len(rows) > 0 {
@@ -66,6 +66,7 @@ func (b *book) foreseenPages(d designed) {
 			blocks = append(blocks, b.textBlock(fmt.Sprintf("and %d more", hard-len(rows)), b.f.aside()))
 		}
 	}
+	blocks = append(blocks, space(4))
 	w := min(b.measureOf()-10, readable)
 	for _, f := range b.r.Plan.Findings {
 		if f.At.Piece != first.Name {

@@ -31,7 +31,7 @@ type Mark struct {
 	WidthMM   float64 // of its box
 	HeightMM  float64 // of its box: for a letter without descender the letter's height
 	DepthMM   float64 // how far it stands above or under the body
-	NarrowMM  float64 // its narrow strokes: a tenth of its middle line is narrower
+	NarrowMM  float64 // its narrow strokes: a tenth of its middle line is narrower, tips that taper left out
 	WidestMM  float64 // at its widest place
 	Speck     bool    // nowhere as wide as the finest dot that the exposure draws: nobody drew it on purpose
 	GapMM     float64 // narrowest gap to another mark nearby; 0 without
@@ -49,6 +49,8 @@ const (
 	keptShare   = 0.5  // of a mark's area that must remain for it to survive
 	sharedShare = 0.1  // of a mark's area that ties it to another part
 	narrowPart  = 0.1
+	wedgePart   = 0.5
+	evenShare   = 0.2   // of a mark's middle line that must not taper; less is a wedge
 	sidePitchMM = 0.036 // pitch that is enough for widths at other depths than the half
 )
 

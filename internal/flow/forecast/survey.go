@@ -43,8 +43,9 @@ type part struct {
 	widest         float32
 	at             int
 	widths         []float32
-	rim            bool  // touches the grid's rim
-	of             int32 // a hole's mark
+	even           []float32 // those where the part does not taper
+	rim            bool      // touches the grid's rim
+	of             int32     // a hole's mark
 	overlap        []overlap
 	kept           int
 }
@@ -98,6 +99,9 @@ func (s *survey) gather(l labels, d *field.Field, kept func(k int) (with int32, 
 	medial(d, func(k int, w float32) {
 		if a := l.of[k]; a != 0 {
 			list[a].widths = append(list[a].widths, w)
+			if !tapers(d, k) {
+				list[a].even = append(list[a].even, w)
+			}
 		}
 	})
 	return list
@@ -194,7 +198,12 @@ func (s *survey) mark(p *part, kind string) Mark {
 	g := s.drawn.Grid
 	at := g.XY(p.at%g.W, p.at/g.W)
 	// A dot of few samples has no middle line: its widest place stands for it.
-	narrow := percentile(p.widths, narrowPart)
+	// The tip of a leaf does not speak for it; what is a wedge, as the hole of an A, is as
+	// wide as half of its middle line is.
+	narrow := percentile(p.widths, wedgePart)
+	if float64(len(p.even)) >= evenShare*float64(len(p.widths)) {
+		narrow = percentile(p.even, narrowPart)
+	}
 	if narrow == 0 {
 		narrow = 2*float64(p.widest) - g.PitchMM
 	}
