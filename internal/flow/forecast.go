@@ -46,6 +46,12 @@ type PlanWidth struct {
 	DepthMM  float64 `json:"depth_mm" doc:"above the body; negative under it, in sunk art"`
 	RidgeMM  float64 `json:"ridge_mm" doc:"narrowest stroke of chocolate there; 0 without"`
 	GrooveMM float64 `json:"groove_mm" doc:"narrowest gap, hole or sunk stroke, a fin of the rubber; 0 without"`
+
+	RidgeRatio  float64 `json:"ridge_ratio" doc:"height of the art to that width; 0 without"`
+	GrooveRatio float64 `json:"groove_ratio" doc:"depth of the art to that width; 0 without"`
+	Chocolate   string  `json:"chocolate" doc:"the stroke as chocolate: holds, too fine or too deep by the rules of [forecast]; empty without"`
+	Resin       string  `json:"resin" doc:"the stroke as a wall of printed resin"`
+	Rubber      string  `json:"rubber" doc:"the gap as a fin of rubber"`
 }
 
 // PlanFinish is how a piece's surface will look, as shares of its area.
@@ -65,7 +71,7 @@ type PlanForecast struct {
 	MarksMore         int          `json:"marks_more" doc:"smaller marks that are not listed"`
 	NarrowestRidgeMM  float64      `json:"narrowest_ridge_mm" doc:"narrowest raised stroke at half the art's depth; 0 without art"`
 	NarrowestGrooveMM float64      `json:"narrowest_groove_mm" doc:"narrowest gap, hole or sunk stroke there; 0 without"`
-	Widths            []PlanWidth  `json:"widths" doc:"narrowest strokes and gaps at a quarter, half and three quarters of the art's depth"`
+	Widths            []PlanWidth  `json:"widths" doc:"narrowest strokes and gaps at five depths of the art: a tenth, a quarter, half, three quarters and nine tenths"`
 	SmallestTextMM    float64      `json:"smallest_text_mm" doc:"height of the tallest letter with which all letters and their holes would survive; of all marks where the art is no text; 0 without art"`
 	AirPockets        []PlanPocket `json:"air_pockets" doc:"hollows where poured rubber or chocolate may shut air in, largest first"`
 	BelowDraftShare   float64      `json:"below_draft_share" doc:"share of the wall area that leans less than forecast.least_draft_deg"`
@@ -109,7 +115,7 @@ func planForecast(f *forecast.Forecast) PlanForecast {
 		Finish: PlanFinish{f.Finish.GlossyShare, f.Finish.SatinShare, f.Finish.SteppedShare, f.Finish.CuspMM, f.Finish.HideLayerMM, f.Finish.HideCoatMM},
 	}
 	for _, w := range f.Widths {
-		p.Widths = append(p.Widths, PlanWidth{micron(w.DepthMM), micron(w.RidgeMM), micron(w.GrooveMM)})
+		p.Widths = append(p.Widths, PlanWidth{micron(w.DepthMM), micron(w.RidgeMM), micron(w.GrooveMM), micron(w.RidgeRatio), micron(w.GrooveRatio), w.Chocolate, w.Resin, w.Rubber})
 	}
 	for _, m := range f.Marks {
 		p.Marks = append(p.Marks, PlanMark{

@@ -651,7 +651,7 @@ export interface PlanPiece {
   narrowest_ridge_mm: number;
   /** Narrowest gap, hole or sunk stroke there; 0 without. */
   narrowest_groove_mm: number;
-  /** Narrowest strokes and gaps at a quarter, half and three quarters of the art's depth. */
+  /** Narrowest strokes and gaps at five depths of the art: a tenth, a quarter, half, three quarters and nine tenths. */
   widths: PlanWidth[];
   /** Height of the tallest letter with which all letters and their holes would survive; of all marks where the art is no text; 0 without art. */
   smallest_text_mm: number;
@@ -712,7 +712,7 @@ export interface PlanForecast {
   narrowest_ridge_mm: number;
   /** Narrowest gap, hole or sunk stroke there; 0 without. */
   narrowest_groove_mm: number;
-  /** Narrowest strokes and gaps at a quarter, half and three quarters of the art's depth. */
+  /** Narrowest strokes and gaps at five depths of the art: a tenth, a quarter, half, three quarters and nine tenths. */
   widths: PlanWidth[];
   /** Height of the tallest letter with which all letters and their holes would survive; of all marks where the art is no text; 0 without art. */
   smallest_text_mm: number;
@@ -2255,7 +2255,7 @@ export interface PlanMark {
   width_mm: number;
   /** How far it stands above or under the body. */
   depth_mm: number;
-  /** Width of its narrow strokes: a tenth of its middle line is narrower. */
+  /** Width of its narrow strokes: a tenth of its middle line is narrower, tips that taper left out. */
   narrow_mm: number;
   /** Narrowest gap to a neighbour. */
   gap_mm?: number;
@@ -2274,6 +2274,16 @@ export interface PlanWidth {
   ridge_mm: number;
   /** Narrowest gap, hole or sunk stroke, a fin of the rubber; 0 without. */
   groove_mm: number;
+  /** Height of the art to that width; 0 without. */
+  ridge_ratio: number;
+  /** Depth of the art to that width; 0 without. */
+  groove_ratio: number;
+  /** The stroke as chocolate: holds, too fine or too deep by the rules of [forecast]; empty without. */
+  chocolate: string;
+  /** The stroke as a wall of printed resin. */
+  resin: string;
+  /** The gap as a fin of rubber. */
+  rubber: string;
 }
 
 export interface PlanPocket {

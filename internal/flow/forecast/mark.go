@@ -54,6 +54,9 @@ const (
 	sidePitchMM = 0.036 // pitch that is enough for widths at other depths than the half
 )
 
+// widthDepths is at which parts of the art's depth widths are told.
+var widthDepths = [...]float64{0.1, 0.25, 0.5, 0.75, 0.9}
+
 // judgeArt finds marks and widths in drawn art, and what became of them in made.
 func (f *Forecast) judgeArt(ctx context.Context, art, made *field.Field, p *piece.Piece, m Means, c Choices) error {
 	need := needs{pixelMM: m.Printer.PixelMM, entry: entryPerMM(p.BodyMM, m, c), c: c}
@@ -71,7 +74,7 @@ func (f *Forecast) judgeArt(ctx context.Context, art, made *field.Field, p *piec
 			return err
 		}
 		coarse := thinned(drawn, max(1, int(sidePitchMM/drawn.PitchMM+1e-9)))
-		for _, part := range []float64{0.25, 0.5, 0.75} {
+		for _, part := range widthDepths {
 			on, off := robust(half.inside, need.prints()), robust(half.outside, need.prints())
 			if part != 0.5 {
 				if on, off, err = narrowest(ctx, coarse, float32(part*top), need.prints()); err != nil {
@@ -82,6 +85,7 @@ func (f *Forecast) judgeArt(ctx context.Context, art, made *field.Field, p *piec
 			if side == "sunk" {
 				w = Width{DepthMM: -part * top, RidgeMM: off, GrooveMM: on}
 			}
+			w.judge(top, c)
 			f.Widths = append(f.Widths, w)
 			if part == 0.5 {
 				f.NarrowestRidgeMM = least(f.NarrowestRidgeMM, w.RidgeMM)

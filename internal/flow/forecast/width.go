@@ -12,6 +12,43 @@ type Width struct {
 	DepthMM  float64 // of the level above (or under, when sunk) the body
 	RidgeMM  float64 // 0 where there is none
 	GrooveMM float64
+
+	RidgeRatio  float64 // height of the art to the width of the ridge; 0 without one
+	GrooveRatio float64
+	// What a ridge is as chocolate, which must not break, and as resin, which must survive
+	// washing; and what a groove is as a fin of rubber. Empty where there is none.
+	Chocolate, Resin, Rubber string
+}
+
+// Verdicts on a width.
+const (
+	Holds   = "holds"
+	TooFine = "too fine" // narrower than the rule
+	TooDeep = "too deep" // higher than the rule for its width
+)
+
+// judge gives the verdicts on widths in art that is deepMM high.
+func (w *Width) judge(deepMM float64, c Choices) {
+	verdict := func(mm, least, ratio float64) string {
+		switch {
+		case mm == 0:
+			return ""
+		case mm < least:
+			return TooFine
+		case deepMM/mm > ratio:
+			return TooDeep
+		}
+		return Holds
+	}
+	if w.RidgeMM > 0 {
+		w.RidgeRatio = deepMM / w.RidgeMM
+	}
+	if w.GrooveMM > 0 {
+		w.GrooveRatio = deepMM / w.GrooveMM
+	}
+	w.Chocolate = verdict(w.RidgeMM, c.ChocolateMM, c.ChocolateRatio)
+	w.Resin = verdict(w.RidgeMM, c.ResinMM, c.ResinRatio)
+	w.Rubber = verdict(w.GrooveMM, c.RubberMM, c.RubberRatio)
 }
 
 // narrowShare is the share of all medial places that may be narrower than what is

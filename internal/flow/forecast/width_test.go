@@ -173,3 +173,25 @@ func TestWedgeBetweenRoundsIsNoGroove(t *testing.T) {
 		t.Errorf("a slot of 0.2 mm is %.3f mm wide (%v)", groove, err)
 	}
 }
+
+// A width is judged by itself for each material, by its rule of width and of depth.
+func TestWidthIsJudgedForEachMaterial(t *testing.T) {
+	_, c := usual() // chocolate 0.5 mm and 1.5, resin 0.15 and 6, rubber 0.3 and 3
+	for _, k := range []struct {
+		ridge, groove, deep      float64
+		chocolate, resin, rubber string
+	}{
+		{0.6, 0.4, 0.8, Holds, Holds, Holds},
+		{0.4, 0.2, 0.5, TooFine, Holds, TooFine},
+		{0.6, 0.4, 1.3, TooDeep, Holds, TooDeep},
+		{0.1, 0, 0.5, TooFine, TooFine, ""},
+		{0.2, 0.3, 1.25, TooFine, TooDeep, TooDeep},
+		{0, 0, 1, "", "", ""},
+	} {
+		w := Width{RidgeMM: k.ridge, GrooveMM: k.groove}
+		w.judge(k.deep, c)
+		if w.Chocolate != k.chocolate || w.Resin != k.resin || w.Rubber != k.rubber || k.ridge > 0 && math.Abs(w.RidgeRatio-k.deep/k.ridge) > 1e-12 {
+			t.Errorf("%+v: %+v", k, w)
+		}
+	}
+}
