@@ -37,14 +37,15 @@ func (b *build) deal(ctx context.Context) error {
 	if err := x.list(b.in, b.c); err != nil {
 		return err
 	}
-	var err error
-	if x.cells, x.found, err = box.Cells(ctx, b.c.Box, b.in.Files[b.c.Box.File]); err != nil {
+	cells, list, err := box.Cells(ctx, b.c.Box, b.in.Files[b.c.Box.File])
+	if err != nil {
 		return err
 	}
+	x.cells, x.found = cells, append(x.found, list...)
 	if err := b.kinds(x); err != nil {
 		return err
 	}
-	x.found = append(x.found, x.spelling()...)
+	x.found = append(x.found, box.Spelling(x.guests, x.kinds)...)
 	d, list, err := box.Deal(ctx, x.guests, x.kinds, len(x.cells))
 	if err != nil {
 		return err
@@ -137,8 +138,6 @@ func (b *build) ownIngredients() (map[string]*recipe.Ingredient, error) {
 	}
 	return own, nil
 }
-
-func (x *boxing) spelling() []finding.Finding { return box.Spelling(x.guests, x.kinds) }
 
 // counted puts the counts from the boxes where the job leaves them open, and lists them
 // among what was assumed.

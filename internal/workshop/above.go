@@ -53,7 +53,9 @@ func (s *Server) getAbove(w http.ResponseWriter, r *http.Request) error {
 	kind := u.in.Choices.Chocolate[u.in.Choices.Pieces[design].Chocolate].Kind
 	half := math.Round(50*mm) / 100
 	extent := geom.Rect{Min: geom.Vec{X: -half, Y: -half}, Max: geom.Vec{X: half, Y: half}}
-	body := func(int) (picture.Body, error) { return picture.Body{Relief: h.Piece.Relief, Outline: h.Piece.Footprint, Kind: kind}, nil }
+	body := func(int) (picture.Body, error) {
+		return picture.Body{Relief: h.Piece.Relief, Outline: h.Piece.Footprint, Kind: kind}, nil
+	}
 	m, err := picture.Scene(r.Context(), extent, body, []picture.Placed{{}}, picture.Look{SizePx: abovePx, Ground: picture.Clear})
 	if err != nil {
 		return err

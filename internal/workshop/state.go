@@ -35,8 +35,13 @@ func (s *Server) state(r *http.Request) State {
 	u := d.usable()
 	in := u.in
 	if in != nil {
-		st.Values = &Values{&in.Choices}
-		st.Assumed = append(st.Assumed, in.Assumed...)
+		var last *flow.Result
+		if run := s.live.last(); run != nil && run.err == nil {
+			last = run.result
+		}
+		choices, assumed := dealtCounts(in, last)
+		st.Values = &Values{choices}
+		st.Assumed = append(st.Assumed, assumed...)
 		for _, row := range in.Rows {
 			st.Rows = append(st.Rows, Row{Label: row.Label, Vars: row.Vars})
 		}
