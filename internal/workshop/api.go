@@ -112,7 +112,7 @@ type State struct {
 	Values   *Values        `json:"values" doc:"the choices by the job file's keys, defaults filled in; optional keys that are not given are left out; null when there are none to show yet"`
 	Rows     []Row          `json:"rows" doc:"the name list"`
 	Assumed  []flow.Assumed `json:"assumed" doc:"keys that stand at a default or at a class's value"`
-	Findings []Remark       `json:"findings" doc:"of the last coarse computation, in the order of the stages"`
+	Findings []Remark       `json:"findings" doc:"of the last coarse computation and of the forecasts that are known, in the order of the stages"`
 	Inputs   string         `json:"inputs" doc:"of all that pieces and trays depend on, the text and the files that it names: shapes are to be fetched anew when it changes"`
 	Sketched string         `json:"sketched" doc:"the inputs that the findings and stages belong to"`
 	Mistakes []Mistake      `json:"mistakes" doc:"why the text on the disk cannot be used, or why it gives no shape; the values above are then the last good ones"`

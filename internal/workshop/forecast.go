@@ -65,6 +65,7 @@ func (s *Server) getForecast(w http.ResponseWriter, r *http.Request) error {
 	if f.Piece == nil {
 		return unshaped(f.Findings)
 	}
+	s.outlook.keep(key, f.Findings)
 	ctx, p, c := r.Context(), f.Piece, &u.in.Choices
 	head := &ForecastHead{Version: u.version, Design: design + 1, Row: row + 1, Name: p.Name, PitchMM: p.Relief.PitchMM,
 		Forecast: f.Plan.PlanForecast, Undercuts: f.Plan.Undercuts, Findings: []Remark{},

@@ -34,6 +34,7 @@ type Server struct {
 	hub      *hub
 	sketcher *flow.Sketcher
 	live     *live
+	outlook  *outlook
 	builds   *builds
 	plans    planCache
 	stacks   stackCache
@@ -70,7 +71,13 @@ const (
 func New(ctx context.Context, opt Options) (*Server, error) {
 	s := &Server{version: opt.Version, path: opt.Job, hub: &hub{}, sketcher: flow.NewSketcher(opt.Version), limits: usualLimits, closing: make(chan struct{}),
 		guard: newGuard(opt.Port, opt.Home, opt.Addresses)}
-	s.live = &live{sketcher: s.sketcher, done: func() { s.tellState("sketch") }}
+	s.outlook = &outlook{sketcher: s.sketcher, known: map[string][]finding.Finding{}, tell: func() { s.tellState("sketch") }}
+	s.live = &live{sketcher: s.sketcher, done: func() {
+		s.tellState("sketch")
+		if u, err := s.job(); err == nil {
+			s.outlook.begin(u.in)
+		}
+	}}
 	s.builds = &builds{version: opt.Version, tell: func(b BuildState) {
 		if b.Running {
 			s.hub.send("build", fillBuild(b))
@@ -97,6 +104,7 @@ func (s *Server) Close() {
 	close(s.closing)
 	s.builds.stop()
 	s.live.stop()
+	s.outlook.stop()
 	s.keeper.close()
 	if d := s.theDesk(); d != nil {
 		d.close()

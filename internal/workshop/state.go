@@ -6,6 +6,7 @@ import (
 	"math"
 	"net/http"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"mouldwright/internal/base/finding"
@@ -50,6 +51,13 @@ func (s *Server) state(r *http.Request) State {
 		st.Sketched = run.digest
 		if run.err == nil {
 			st.Findings, st.Stages = remarks(run.result), stages(in, run.result)
+			if in != nil {
+				at := 0
+				for at < len(st.Findings) && st.Findings[at].Stage == "pieces" {
+					at++
+				}
+				st.Findings = slices.Insert(st.Findings, at, s.outlook.remarks(in, u.digest)...)
+			}
 		} else if run.digest == u.digest && len(st.Mistakes) == 0 {
 			st.Mistakes = append(st.Mistakes, mistakes(run.err)...)
 		}

@@ -67,7 +67,7 @@ export interface State {
   rows: Row[];
   /** Keys that stand at a default or at a class's value. */
   assumed: Assumed[];
-  /** Of the last coarse computation, in the order of the stages. */
+  /** Of the last coarse computation and of the forecasts that are known, in the order of the stages. */
   findings: Remark[];
   /** Of all that pieces and trays depend on, the text and the files that it names: shapes are to be fetched anew when it changes. */
   inputs: string;
