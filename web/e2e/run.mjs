@@ -153,6 +153,38 @@ await path("moves a piece on the tray by keys", async (page) => {
   await within("the place taken out", async () => !(await job()).includes("[[master.place]]"));
 });
 
+await path("makes the fridge warmer and waits longer", async (page) => {
+  await page.goto(new URL("/#/kitchen", w.address).href);
+  await settled(page, "kitchen");
+  await page.locator("#fridge svg").first().waitFor();
+  const before = await number(page, "capped, it lets go after");
+  assert.ok(before > 8 && before < 49, `${before} min`);
+  await page.getByRole("slider", { name: /^fridge/ }).fill("14");
+  await within("a longer wait", async () => (await number(page, "capped, it lets go after")) > before + 2);
+  assert.match(await job(), /fridge_c\s*=\s*\[12, 14, 16\]/, "the range moves as a whole");
+  await page.locator("h1").click();
+  await page.keyboard.press("Control+z");
+  await within("the old wait", async () => (await number(page, "capped, it lets go after")) === before);
+});
+
+await path("takes what is suggested for a filling", async (page) => {
+  await page.goto(new URL("/#/kitchen", w.address).href);
+  await settled(page, "kitchen");
+  const text = await job();
+  await page.locator("summary", { hasText: "Which fillings?" }).click();
+  await page.locator("#n-filling-honey-ganache-recipe").selectOption("dark ganache");
+  const article = page.getByRole("article", { name: "honey ganache" });
+  await article.getByText("it may not last").waitFor();
+  await article.getByRole("button", { name: /^Cream from 120 g to \d+ g/ }).click();
+  await article.getByText("It outlives the 14 days").waitFor();
+  assert.match(await job(), /ingredients_g\s*=\s*\{.*"cream" = \d+/);
+  assert.doesNotMatch(await job(), /recipe\s*=\s*"dark ganache"/);
+  await page.locator("h1").click();
+  await page.keyboard.press("Control+z");
+  await page.keyboard.press("Control+z");
+  await within("the job as it was", async () => (await job()) === text);
+});
+
 await path("stops a long build", async (page) => {
   await settled(page, "pieces");
   await page.getByRole("button", { name: "Make everything" }).first().click();

@@ -38,6 +38,8 @@ const byRule: Record<string, string> = {
   "plate.gap_mm": "room between parts",
   "shell.thickness_mm": "shell",
   "shell.cap_mm": "cap",
+  "kitchen.room_c": "kitchen",
+  "kitchen.board_mm": "board under the mould",
 };
 
 const byName: Record<string, string> = {
@@ -155,12 +157,10 @@ const byName: Record<string, string> = {
   bowl_factor: "melt, as a multiple",
   chocolate_loss_share: "chocolate lost",
   filling_loss_share: "filling lost",
-  room_c: "kitchen",
   fridge_c: "fridge",
   fridge_air: "its air",
   mould_c: "mould, when filled",
   filling_c: "filling, when it goes in",
-  board_mm: "board under the mould",
   thin_walls: "walls that keep too little",
   piece_loss_share: "pieces lost",
   shelf_width_mm: "shelf, left to right",
