@@ -6,11 +6,13 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"time"
 
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/geom"
 	"mouldwright/internal/base/unit"
 	"mouldwright/internal/flow/box"
+	"mouldwright/internal/flow/calendar"
 	"mouldwright/internal/flow/kitchen"
 	"mouldwright/internal/flow/kitchen/recipe"
 	"mouldwright/internal/flow/piece"
@@ -19,13 +21,14 @@ import (
 // boxing is what was dealt before the pieces are made, since their counts follow from
 // it; nil for a job without boxes.
 type boxing struct {
-	guests []box.Guest
-	kinds  []box.Kind
-	at     map[[2]int]int // kind by design and row
-	cells  []box.Cell
-	dealt  *box.Dealt
-	made   unit.Date
-	found  []finding.Finding // said at the stage box
+	guests  []box.Guest
+	kinds   []box.Kind
+	at      map[[2]int]int // kind by design and row
+	cells   []box.Cell
+	dealt   *box.Dealt
+	made    unit.Date
+	relabel func(i int) PlanBox // box i again, after made has changed
+	found   []finding.Finding   // said at the stage box
 }
 
 // deal works out who gets what, and sets the counts that the job leaves open.
@@ -143,7 +146,7 @@ func (b *build) ownIngredients() (map[string]*recipe.Ingredient, error) {
 // among what was assumed.
 func (b *build) counted() {
 	x, c := b.boxing, *b.c
-	c.Pieces = slices.Clone(c.Pieces)
+	c.Pieces, c.Boxes = slices.Clone(c.Pieces), len(x.dealt.Boxes)
 	total := map[int]int{}
 	for k := range x.kinds {
 		total[x.kinds[k].Design] += x.dealt.Counts[k]
@@ -255,6 +258,8 @@ func (b *build) box(ctx context.Context) error {
 	about := b.about(x)
 	pl.Kitchen = about
 	misfit := 0
+	var placed [][]int
+	x.relabel = func(i int) PlanBox { return b.planBox(x, &x.dealt.Boxes[i], placed[i], p, made, about) }
 	for i := range x.dealt.Boxes {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -269,6 +274,7 @@ func (b *build) box(ctx context.Context) error {
 			misfit++
 		}
 		pl.Beside += beside
+		placed = append(placed, cells)
 		b.r.Plan.Boxes = append(b.r.Plan.Boxes, b.planBox(x, d, cells, p, made, about))
 	}
 	if misfit > 0 {
@@ -422,6 +428,33 @@ func (b *build) planBox(x *boxing, d *box.Dealing, cells []int, p *placer, all m
 	}
 	out.Facts = box.Facts(d.Name, b.c.Label, holds, &t)
 	return out
+}
+
+// boxDates dates the labels by the calendar, where the job does not say on which day it is
+// made: by the day on which the first filling is.
+func (b *build) boxDates(cal *calendar.Calendar) {
+	x := b.boxing
+	if x == nil || x.relabel == nil || cal == nil || b.c.Label.Made != (unit.Date{}) {
+		return
+	}
+	first := time.Time{}
+	for i := range cal.Tasks {
+		t := &cal.Tasks[i]
+		name, is := strings.CutPrefix(t.Name, "make ")
+		if _, known := b.c.Filling[name]; is && known && (first.IsZero() || t.From.Before(first)) {
+			first = t.From
+		}
+	}
+	if first.IsZero() {
+		return
+	}
+	y, m, d := first.Date()
+	x.made = unit.Date{Year: y, Month: int(m), Day: d}
+	for i := range b.r.Plan.Boxes {
+		b.r.Plan.Boxes[i] = x.relabel(i)
+	}
+	at := slices.IndexFunc(b.r.Plan.Assumed, func(a Assumed) bool { return a.Key == "label.made" })
+	b.r.Plan.Assumed[at] = Assumed{"label.made", x.made.String(), "the calendar: the first filling is made"}
 }
 
 // spare lists what is made beyond the boxes.

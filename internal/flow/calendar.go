@@ -26,6 +26,7 @@ func (b *build) calendar(ctx context.Context) error {
 	b.r.Calendar = cal
 	if cal != nil {
 		b.r.Plan.Calendar = planCalendar(cal)
+		b.boxDates(cal)
 	}
 	return nil
 }

@@ -2132,7 +2132,7 @@ export interface Label {
   food: string;
   /** Who made it and where; without it there is room to write. */
   maker?: string;
-  /** The day on which the fillings are made; without it the day before needed. */
+  /** The day on which the fillings are made; without it the day on which the calendar has the first filling made, or the day before needed. */
   made?: string;
   /** Without it L and the day made. */
   lot?: string;

@@ -34,7 +34,7 @@ type Label struct {
 	Rules  string    `toml:"rules" default:"EU" enum:"EU,US" doc:"wording: EU after Regulation (EU) 1169/2011, US after FALCPA 2004 and the FASTER Act; whoever sells answers to the local law"`
 	Food   string    `toml:"food" default:"filled chocolates" doc:"what the food is called"`
 	Maker  string    `toml:"maker" optional:"yes" doc:"who made it and where; without it there is room to write"`
-	Made   unit.Date `toml:"made" optional:"yes" doc:"the day on which the fillings are made; without it the day before needed"`
+	Made   unit.Date `toml:"made" optional:"yes" doc:"the day on which the fillings are made; without it the day on which the calendar has the first filling made, or the day before needed"`
 	Lot    string    `toml:"lot" optional:"yes" doc:"without it L and the day made"`
 	Beside []string  `toml:"also_in_kitchen" optional:"yes" doc:"allergens that are about in the kitchen beside those of this job"`
 
