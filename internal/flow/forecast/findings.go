@@ -13,7 +13,7 @@ import (
 // findings words what the person should look at: one finding for each fate, for walls,
 // for steps, and for places to brush.
 func (f *Forecast) findings(p *piece.Piece, m Means, c Choices) []finding.Finding {
-	w := words{p: p, design: m.Design, font: m.HasFont, top: topBox(p, m.Design)}
+	w := words{p: p, design: m.Design, font: m.HasFont, top: topBox(p, m.Design), entry: entryPerMM(p.BodyMM, m, c)}
 	if w.font == nil {
 		w.font = func(string) bool { return false }
 	}
@@ -35,6 +35,10 @@ func (f *Forecast) findings(p *piece.Piece, m Means, c Choices) []finding.Findin
 	if g, ok := brush(w, f.RubberPockets, "rubber", c); ok {
 		list = append(list, g)
 	}
+	if g, ok := brush(w, f.ChocolatePockets, "chocolate", c); ok && c.Fill != "brush" {
+		g.Remedy = finding.Set("forecast.fill", "brush")
+		list = append(list, g)
+	}
 	return list
 }
 
@@ -49,6 +53,7 @@ type words struct {
 	design piece.Choices
 	font   func(name string) bool // is built in
 	top    geom.Rect              // where art may stand
+	entry  float64                // width that chocolate needs for each mm of depth
 }
 
 func (w words) key(format string, args ...any) string {
@@ -154,6 +159,11 @@ func (f *Forecast) mend(g *finding.Finding, w words, k Mark, factor float64, c C
 	if bold := bolder(a, w.font); bold != "" && k.Kind == "raised" {
 		g.Remedy = finding.Remedy{Key: key("font"), Value: strconv.Quote(bold)}
 		g.Do = "set it in " + bold + ", or " + larger
+	}
+	if k.Kind == "raised" && c.Fill != "brush" && w.entry*k.DepthMM > k.NarrowMM {
+		g.Remedy = finding.Set("forecast.fill", "brush")
+		g.Do = "brush a first coat of chocolate into the art (forecast.fill), or " + g.Do
+		return
 	}
 	ratio := c.ChocolateRatio
 	if k.Kind != "raised" {

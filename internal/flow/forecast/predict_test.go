@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"mouldwright/internal/base/field"
+	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/geom"
 	"mouldwright/internal/flow/piece"
 )
@@ -323,5 +324,41 @@ func TestRemedies(t *testing.T) {
 	}
 	if f.BelowDraftShare < 0.5 {
 		t.Errorf("only %g of the walls lean less than 3 degrees", f.BelowDraftShare)
+	}
+}
+
+// Where only the way of filling keeps chocolate out, brushing it in is the remedy; a
+// letter that fits nowhere larger gets none; a light font gets its bold cut.
+func TestRemedyFitsTheCause(t *testing.T) {
+	m, c := usual()
+	find := func(d piece.Choices) finding.Finding {
+		m.Design = d
+		_, list, err := Make(bg, made(t, d, 0.05), m, c)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, g := range list {
+			if strings.Contains(g.What, "break") {
+				return g
+			}
+		}
+		return finding.Finding{}
+	}
+	d := reference("ORCHARD")
+	d.Art[0].DepthMM, d.Art[0].WidthMM = 1.2, 9 // strokes of a quarter of a millimetre
+	c.ChocolateMM, c.ChocolateRatio = 0.1, 20
+	c.Fill = "pour"
+	if g := find(d); g.Remedy != finding.Set("forecast.fill", "brush") {
+		t.Errorf("poured: %+v", g)
+	}
+	c.Fill, c.ChocolateMM = "brush", 2.5
+	if g := find(reference("ORCHARD")); g.Remedy != (finding.Remedy{}) || !strings.Contains(g.Do, "do not fit on this top") {
+		t.Errorf("too large: %+v", g)
+	}
+	m.HasFont = func(name string) bool { return name == "serif" || name == "serif bold" }
+	d = reference("ORCHARD")
+	d.Art[0].Font, c.ChocolateMM = "serif", 1.2
+	if g := find(d); g.Remedy != finding.Set("piece[1].art[1].font", "serif bold") {
+		t.Errorf("light font: %+v", g)
 	}
 }
