@@ -71,3 +71,24 @@ func TestBenchSheetSaysThePlan(t *testing.T) {
 		t.Error("a paper that there is not was taken")
 	}
 }
+
+// The book's chapter has the same numbers as the bench sheet, and stays on its pages.
+func TestRubberChapterHasTheCups(t *testing.T) {
+	r := poured(3)
+	r.Plan.Mould = flow.PlanMould{Stretch: unit.Between(0.12, 0.24, 0.36), StretchAllowed: 0.44, Casts: unit.Between(33, 100, 300),
+		Trays: []flow.PlanMouldTray{{Tray: 1, MassG: unit.Sure(533), SpanMM: unit.Between(58, 77, 105), NeedsBoard: true, BulgeMM: unit.Sure(0.01), LeakG: unit.Between(0.3, 0.9, 48)}}}
+	r.Plan.Pour.Kits = []flow.PlanKit{{Name: "tin of 1 kg", Count: 2, MassG: 1000, Price: 38.5}}
+	text := strings.ReplaceAll(strings.Join(strings.Fields(poppler(t, bare(t, r), "pdftotext", "-layout")), " "), "\u00a0", " ")
+	for _, want := range []string{"Not released: not tested", "218.2 g", "654.6 g", "when firm", "2 × tin of 1 kg", "needs one", "stretched by 12–36 %", "33 to 300 casts", "1: 14 mm"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the book does not say %q", want)
+		}
+	}
+	b, err := newBook(r, nil, Papers["Letter"])
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := b.write(t.Context(), new(bytes.Buffer)); err != nil || len(b.spilled) > 0 {
+		t.Error(err, b.spilled)
+	}
+}

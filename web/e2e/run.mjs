@@ -185,6 +185,59 @@ await path("takes what is suggested for a filling", async (page) => {
   await within("the job as it was", async () => (await job()) === text);
 });
 
+await path(
+  "pours rubber: clocks outlive a reload, the scale changes the words, a clean test opens the gate",
+  async (page, context) => {
+    const at = new URL("/#/pour", w.address).href;
+    const shows = (what, on = page) =>
+      within(String(what), async () =>
+        what.test(
+          await on
+            .locator("main")
+            .innerText()
+            .catch(() => ""),
+        ),
+      );
+    page.on("dialog", (d) => d.accept());
+    await page.goto(at);
+    await settled(page, "pour");
+    assert.match(await page.locator("h1").innerText(), /^Not released yet/);
+    await page.getByLabel("A in cup 1, really weighed, g").fill("200");
+    await page.getByLabel("A in cup 1, really weighed, g").press("Enter");
+    await shows(/To 200\.0\s*g of A belong 200\.0\s*g of B/);
+    await page.getByLabel("B in cup 1, really weighed, g").fill("150,5");
+    await page.getByLabel("B in cup 1, really weighed, g").press("Enter");
+    await shows(/Too little B[^]*add 49\.5\s*g of B/);
+    await page.getByRole("button", { name: "I begin to stir cup 1" }).click();
+    const left = (on) => on.getByRole("timer").first().innerText();
+    await within("the clock", async () => /^\d+:\d\d$/.test(await left(page)));
+    await page.reload();
+    await settled(page, "pour");
+    await shows(/Too little B/);
+    const kept = await left(page);
+    assert.match(kept, /^3:\d\d$/);
+    // The tablet beside shows the same, and so does the laptop when its lid is opened again.
+    const tablet = await context.newPage();
+    await tablet.goto(at);
+    await shows(/Too little B/, tablet);
+    assert.ok((await left(tablet)) <= kept, "the clock went on");
+    await tablet.getByRole("button", { name: "Give this pour up" }).waitFor();
+    await tablet.close();
+    await page
+      .getByRole("button", { name: /^Judge pad/ })
+      .first()
+      .click();
+    await page.getByRole("button", { name: /^Clean/ }).click();
+    await within("the gate open", async () => /^Released/.test(await page.locator("h1").innerText()));
+    await page.getByRole("button", { name: "Give this pour up" }).click();
+    await within(
+      "a new pour",
+      async () => (await page.getByRole("button", { name: "I begin to stir cup 1" }).count()) === 1,
+    );
+    assert.ok(!/Too little B/.test(await page.locator("main").innerText()));
+  },
+);
+
 await path("stops a long build", async (page) => {
   await settled(page, "pieces");
   await page.getByRole("button", { name: "Make everything" }).first().click();
