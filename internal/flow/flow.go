@@ -148,7 +148,7 @@ func (b *build) master(ctx context.Context) error {
 		b.r.Plan.Masters = append(b.r.Plan.Masters, PlanMaster{
 			Tray: t.Number, Tiles: len(t.Tiles), Pieces: len(t.Placed), WidthMM: t.WidthMM, DepthMM: t.DepthMM,
 			HeightMM: b.c.Master.BaseMM + t.HighestMM, FrameMM: t.FrameMM, RubberMM: t.RubberMM,
-			SolidVolumeMM3: t.SolidMM3, RubberMM3: t.RubberMM3,
+			SolidVolumeMM3: t.SolidMM3, HollowMM3: t.HollowMM3, RubberMM3: t.RubberMM3,
 		})
 	}
 	b.opt.Progress("master", 1, 1)

@@ -83,6 +83,7 @@ type PlanMaster struct {
 	FrameMM        float64 `json:"frame_height_mm" doc:"frame above the underside of the base"`
 	RubberMM       float64 `json:"rubber_level_mm" doc:"level of the rubber above the base"`
 	SolidVolumeMM3 float64 `json:"solid_volume_mm3" doc:"base and pieces as printed"`
+	HollowMM3      float64 `json:"hollow_volume_mm3,omitempty" doc:"left out of that by hollows and their drains"`
 	RubberMM3      float64 `json:"rubber_volume_mm3" doc:"rubber in the frame"`
 }
 

@@ -1898,6 +1898,10 @@ export interface MasterChoices {
   engrave_mm: number;
   /** Height of the pegs of loose pieces. */
   peg_mm: number;
+  /** Wall that is left when thick bodies of tiles are hollowed from below, at least 1.5; 0: solid. */
+  hollow_mm: number;
+  /** Width of the channels through which a hollow drains (common practice: 2 mm or more). */
+  drain_mm: number;
   /** Greatest distance between mesh and relief. */
   tolerance_mm: number;
   /** Pieces put by hand; the others are laid out around them. */
@@ -2369,6 +2373,8 @@ export interface PlanMaster {
   rubber_level_mm: number;
   /** Base and pieces as printed. */
   solid_volume_mm3: number;
+  /** Left out of that by hollows and their drains. */
+  hollow_volume_mm3?: number;
   /** Rubber in the frame. */
   rubber_volume_mm3: number;
 }

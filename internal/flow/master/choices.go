@@ -34,6 +34,8 @@ type Choices struct {
 	ClearMM     float64 `toml:"key_clearance_mm" default:"0.12" min:"0" max:"1" doc:"gap in keys, pegs and joints, each side"`
 	EngraveMM   float64 `toml:"engrave_mm" default:"0.4" min:"0.1" max:"2" doc:"depth of codes and numbers on the underside"`
 	PegMM       float64 `toml:"peg_mm" default:"3" min:"1" max:"10" doc:"height of the pegs of loose pieces"`
+	HollowMM    float64 `toml:"hollow_mm" default:"0" min:"0" max:"20" doc:"wall that is left when thick bodies of tiles are hollowed from below, at least 1.5; 0: solid"`
+	DrainMM     float64 `toml:"drain_mm" default:"2" min:"1" max:"6" doc:"width of the channels through which a hollow drains (common practice: 2 mm or more)"`
 	ToleranceMM float64 `toml:"tolerance_mm" default:"0.01" min:"0.002" max:"0.1" doc:"greatest distance between mesh and relief"`
 
 	Place []Placement `toml:"place" optional:"yes" doc:"pieces put by hand; the others are laid out around them"`
@@ -96,6 +98,7 @@ type Tray struct {
 	FrameMM   float64 // height of the frame above the base's underside
 	PiecesMM3 float64 // pieces above the base, as cured
 	SolidMM3  float64 // base and pieces together, as cured
+	HollowMM3 float64 // what hollows and their drains leave out of that, as cured
 	RubberMM3 float64 // frame's inside up to RubberMM minus PiecesMM3
 	Placed    []Placed
 	Tiles     []Tile

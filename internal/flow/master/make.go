@@ -34,13 +34,15 @@ func Make(ctx context.Context, items []Item, c Choices, print Print, code string
 	if !(print.ResinShrink >= 0 && print.ResinShrink < 0.5) {
 		return nil, nil, &finding.Error{Key: "resin.shrinkage", Found: fmt.Sprintf("%g", print.ResinShrink), Allowed: "0 to less than 0.5"}
 	}
-	if found := check(items, c); len(found) > 0 {
-		return nil, found, nil
+	checked := check(items, c)
+	if finding.Worst(checked) == finding.Stop {
+		return nil, checked, nil
 	}
 	trays, found, err := plan(ctx, items, c, print)
 	if err != nil || finding.Worst(found) == finding.Stop {
 		return nil, found, err
 	}
+	found = append(checked, found...)
 	m := &maker{items: items, c: c, print: print, code: code, letters: letters, grow: 1 / (1 - print.ResinShrink), panels: map[panelShape][]panelPart{}, found: found}
 	// A gap between two printed faces loses the bleed on both of them. Panels fit over
 	// faces that lie in the plate's plane, which do not bleed: one share is theirs, the
@@ -108,6 +110,17 @@ func check(items []Item, c Choices) (found []finding.Finding) {
 			}
 		}
 	}
+	if c.HollowMM > 0 {
+		if c.HollowMM < leastHollowMM {
+			found = append(found, finding.Finding{Severity: finding.Stop, Where: "master.hollow_mm", What: fmt.Sprintf("%g mm, allowed 0 or at least %g mm", c.HollowMM, leastHollowMM), Do: "a thicker wall, or 0 for solid bodies"})
+		}
+		if c.BaseMM < drainRoofMM+leastDrainMM {
+			found = append(found, finding.Finding{Severity: finding.Stop, Where: "master.base_mm", What: fmt.Sprintf("%g mm, allowed %g mm over drains", c.BaseMM, drainRoofMM+leastDrainMM), Do: "a thicker base, or master.hollow_mm = 0"})
+		}
+		if c.Build == "loose" {
+			found = append(found, finding.Finding{Severity: finding.Note, Where: "master.hollow_mm", What: "loose pieces sit on pegs and stay solid", Do: "build = \"tiles\" for hollow bodies"})
+		}
+	}
 	stop("engrave_mm", c.EngraveMM, under-solidMM, "shallower engraving or a thicker base (master.base_mm)")
 	if c.Frame == "printed" {
 		stop("engrave_mm", c.EngraveMM, c.PanelMM-solidMM, "shallower engraving or thicker panels (master.panel_mm)")
@@ -115,6 +128,13 @@ func check(items []Item, c Choices) (found []finding.Finding) {
 	}
 	return found
 }
+
+// leastHollowMM is the thinnest wall of a hollow body: thinner ones bend in the wash
+// (common practice, no source). leastDrainMM is the lowest channel that drains.
+const (
+	leastHollowMM = 1.5
+	leastDrainMM  = 0.8
+)
 
 // solidMM is left over an engraving, in the base and in panels.
 const solidMM = 0.6
@@ -130,7 +150,7 @@ func (m *maker) tray(ctx context.Context, t *Tray) ([]Part, error) {
 	t.RubberMM3 = t.WidthMM*t.DepthMM*t.RubberMM - t.PiecesMM3
 	var parts []Part
 	for _, tile := range t.Tiles {
-		p, err := m.tile(ctx, *t, tile)
+		p, err := m.tile(ctx, t, tile)
 		if err != nil {
 			return nil, err
 		}
@@ -158,7 +178,7 @@ func (m *maker) tray(ctx context.Context, t *Tray) ([]Part, error) {
 
 // tile makes one tile: the base inside its outline, with the pieces that stand on it,
 // or with their pockets and pegs.
-func (m *maker) tile(ctx context.Context, t Tray, tile Tile) (Part, error) {
+func (m *maker) tile(ctx context.Context, t *Tray, tile Tile) (Part, error) {
 	box := tile.Outline.Bounds()
 	at := func(p Placed) (float64, float64) { return (p.XMM - box.Min.X) * m.grow, (p.YMM - box.Min.Y) * m.grow }
 	o := tile.Outline.Transform(geom.Move(-box.Min.X, -box.Min.Y).Then(geom.Scale(m.grow, m.grow)))
@@ -183,7 +203,8 @@ func (m *maker) tile(ctx context.Context, t Tray, tile Tile) (Part, error) {
 	}
 	if text != nil {
 		mid := o.Bounds().Center()
-		s, err := engrave(ctx, text.Transform(mirror.Then(geom.Move(mid.X, mid.Y))), m.onLayer(m.c.EngraveMM), true)
+		text = text.Transform(mirror.Then(geom.Move(mid.X, mid.Y)))
+		s, err := engrave(ctx, text, m.onLayer(m.c.EngraveMM), true)
 		if err != nil {
 			return p, err
 		}
@@ -195,6 +216,17 @@ func (m *maker) tile(ctx context.Context, t Tray, tile Tile) (Part, error) {
 	u, err := m.under(o, rings, math.Min(m.print.FootHeightMM, base/2), holes)
 	if err != nil {
 		return p, err
+	}
+	if m.c.HollowMM > 0 && m.c.Build != "loose" {
+		solid := u.openZ
+		h, err := m.hollowTile(ctx, p.Name, t, tile, o, base, at, text)
+		if err != nil {
+			return p, err
+		}
+		if h != nil {
+			u = *h
+			t.HollowMM3 += (u.openZ - solid) / (m.grow * m.grow * m.grow)
+		}
 	}
 	p.VolumeMM3 = o.Area()*base - u.openZ
 	numbers := make([]*mesh.Sheet, len(tile.Placed))

@@ -18,6 +18,12 @@ import (
 // and letters lie on the edges of layers of 0.05 mm.
 func orchard(t testing.TB, printer material.Printer, pitchMM float64, tray [2]float64, cavities int) (*Plate, []master.Part) {
 	t.Helper()
+	return hollowOrchard(t, printer, pitchMM, tray, cavities, 0)
+}
+
+// hollowOrchard is the same with bodies hollowed to a wall of hollowMM.
+func hollowOrchard(t testing.TB, printer material.Printer, pitchMM float64, tray [2]float64, cavities int, hollowMM float64) (*Plate, []master.Part) {
+	t.Helper()
 	fonts := artwork.NewFonts()
 	made, found, err := piece.Make(ctx, piece.Choices{
 		Name: "reference", Outline: "rounded rectangle", WidthMM: 36, DepthMM: 28, CornerMM: 4,
@@ -30,7 +36,7 @@ func orchard(t testing.TB, printer material.Printer, pitchMM float64, tray [2]fl
 		t.Fatal(found, err)
 	}
 	c := master.Choices{Layout: "grid", Build: "tiles", WidthMM: tray[0], DepthMM: tray[1], GapMM: 8, MarginMM: 10, BaseMM: 3, FilletMM: 0.4,
-		OverMM: 9, Frame: "own boards", FreeMM: 5, PanelMM: 4, SealMM: 1.5, ClearMM: 0.12, EngraveMM: 0.4, PegMM: 3, ToleranceMM: 0.01}
+		OverMM: 9, Frame: "own boards", FreeMM: 5, PanelMM: 4, SealMM: 1.5, ClearMM: 0.12, EngraveMM: 0.4, PegMM: 3, ToleranceMM: 0.01, HollowMM: hollowMM, DrainMM: 2}
 	item, err := master.Surface(ctx, made, c, 0, 0, c.ToleranceMM)
 	if err != nil {
 		t.Fatal(err)
@@ -72,6 +78,42 @@ func TestPlateGivesVolume(t *testing.T) {
 		t.Errorf("%d images, %d layers", s.Layers, pl.Layers)
 	}
 	keep(t, s, "tile", 0, 2, 8, 59, 60, 62, 200, 239, 245, s.Layers-1)
+}
+
+// Hollow bodies drain: no cup is closed in any layer, no layer jumps, and the images
+// give the volume, which is a good deal smaller.
+func TestHollowDrains(t *testing.T) {
+	p := printer
+	p.PlateWidthMM, p.PlateDepthMM, p.PixelMM = 120, 70, 0.08
+	solid, all := orchard(t, p, 0.08, [2]float64{112, 62}, 2)
+	pl, parts := hollowOrchard(t, p, 0.08, [2]float64{112, 62}, 2, 2)
+	s, err := pl.Stack(ctx, parts, p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Strokes of the engraving and holes of letters have some 6 mm².
+	e, err := Expose(ctx, s, 20)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(e.Suction) > 0 {
+		t.Errorf("closed: %+v", e.Suction)
+	}
+	if j := e.Jump(); j.GrownMM2 > 0.25*e.MaxMM2() {
+		t.Errorf("jump %+v", j)
+	}
+	want, was, got := 0.0, 0.0, summed(t, s)
+	for _, it := range pl.Items {
+		want += parts[it.Part].VolumeMM3
+	}
+	for _, it := range solid.Items {
+		was += all[it.Part].VolumeMM3
+	}
+	t.Logf("images %.1f mm3, parts %.1f mm3 (%+.3f %%), solid %.1f mm3", got, want, 100*(got/want-1), was)
+	if math.Abs(got/want-1) > 1e-3 || want > 0.9*was {
+		t.Errorf("images of %g mm3, parts of %g mm3, solid %g mm3", got, want, was)
+	}
+	keep(t, s, "hollow", 0, 10, 25, 40, 80, 160, 240)
 }
 
 // BenchmarkLayer8000x5000 draws and packs the layers of a plate of 280 x 175 mm with
