@@ -23,7 +23,7 @@ var travelling = []reflect.Type{
 	reflect.TypeFor[BuildRequest](), reflect.TypeFor[BuildState](), reflect.TypeFor[BuiltPlan](), reflect.TypeFor[Beginnings](),
 	reflect.TypeFor[WeighedRequest](), reflect.TypeFor[flow.PlanWeighed](),
 	reflect.TypeFor[CouponSet](), reflect.TypeFor[CouponRequest](), reflect.TypeFor[CouponAnswer](),
-	reflect.TypeFor[BeginRequest](), reflect.TypeFor[PairRequest](), reflect.TypeFor[Paired](), reflect.TypeFor[Recorded](), reflect.TypeFor[record.Entries](), reflect.TypeFor[flow.Choices](),
+	reflect.TypeFor[BeginRequest](), reflect.TypeFor[PairRequest](), reflect.TypeFor[Paired](), reflect.TypeFor[CalendarNow](), reflect.TypeFor[Recorded](), reflect.TypeFor[record.Entries](), reflect.TypeFor[flow.Choices](),
 }
 
 // The page's types are what the server's are. After a change of api.go or of the job

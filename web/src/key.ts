@@ -45,7 +45,7 @@ export function tail(key: string): string {
 export type RuleBook = Map<string, Rule>;
 
 /** stageOf says on which page a key's number stands. */
-export function stageOf(where: string): "pieces" | "master" | "plates" | "pour" | "kitchen" | "box" {
+export function stageOf(where: string): "pieces" | "master" | "plates" | "pour" | "kitchen" | "box" | "calendar" | "shopping" {
   const head = /^[a-z]+/.exec(where)?.[0] ?? "";
   switch (head) {
     case "master":
@@ -63,13 +63,19 @@ export function stageOf(where: string): "pieces" | "master" | "plates" | "pour" 
     case "chocolate":
     case "filling":
     case "ingredient":
-    case "needed":
       return "kitchen";
     case "box":
     case "boxes":
     case "label":
     case "names":
       return "box";
+    case "calendar":
+    case "needed":
+      return "calendar";
+    case "shopping":
+    case "price":
+    case "kit":
+      return "shopping";
   }
   return "pieces";
 }

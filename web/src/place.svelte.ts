@@ -6,8 +6,8 @@ import { job } from "./job.svelte";
 import { stageOf } from "./key";
 import { bare } from "./remedy";
 
-export type StageName = "pieces" | "master" | "plates" | "pour" | "kitchen" | "box";
-const names: StageName[] = ["pieces", "master", "plates", "pour", "kitchen", "box"];
+export type StageName = "pieces" | "master" | "plates" | "pour" | "kitchen" | "box" | "calendar" | "shopping";
+const names: StageName[] = ["pieces", "master", "plates", "pour", "kitchen", "box", "calendar", "shopping"];
 
 /** A place on the piece that is looked at, mm from its middle. */
 export interface Spot {

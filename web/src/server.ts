@@ -6,6 +6,7 @@ import type {
   BuildRequest,
   BuildState,
   BuiltPlan,
+  CalendarNow,
   Chilling,
   CouponAnswer,
   CouponRequest,
@@ -99,6 +100,7 @@ export const beginnings = () => json<Beginnings>("GET", "/api/begin");
 export const begin = (q: BeginRequest) => json<State>("POST", "/api/begin", q);
 export const pair = (code: string) => json<Paired>("POST", "/api/pair", { code });
 
+export const calendar = () => json<CalendarNow>("GET", "/api/calendar");
 export const record = () => json<Recorded>("GET", "/api/record");
 export const keep = (q: Partial<Entries>) => json<Recorded>("POST", "/api/record", q);
 /** photo is the address of a kept photo. */
