@@ -329,6 +329,18 @@ export interface Paired {
   paired: boolean;
 }
 
+export interface CalendarNow {
+  /** Of the job's text. */
+  version: string;
+  /** By the clock on the wall: 2026-12-05T18:30. */
+  now: string;
+  /** The day of it. */
+  today: string;
+  calendar: PlanCalendar;
+  /** About the calendar at this moment. */
+  findings: Finding[];
+}
+
 export interface Recorded {
   /** Struck out. */
   withdrawals: Withdrawal[];
@@ -1012,6 +1024,39 @@ export interface Measured {
   used: boolean;
   /** Why it did not. */
   why?: string;
+}
+
+export interface PlanCalendar {
+  /** The first task begins no later; empty: no calendar can be made, see findings. */
+  start_by: string;
+  /** The last task ends. */
+  ready_by: string;
+  /** When the boxes must be ready. */
+  needed: string;
+  /** The latest start if everything goes quickly and nothing fails; empty: not computed. */
+  start_by_if_quick: string;
+  /** The latest start if hands too take their longest; empty: not computed, or something then fits into no free hours. */
+  start_by_if_slow: string;
+  /** From the first task to the moment needed. */
+  span_h: number;
+  /** Proved: no plan with these durations and hours spans less. */
+  bound_h: number;
+  /** Share by which the span is above that bound. */
+  gap: number;
+  /** Of your own work, margins included. */
+  hands_h: number;
+  /** By how much the day needed is missed; 0: it is met. */
+  late_h: number;
+  /** Planned anew from the present moment, since time is short or work has begun. */
+  from_now: boolean;
+  /** The margins for what may fail had to be given up. */
+  no_margin: boolean;
+  /** Each task, in order of beginning. */
+  tasks: PlanTask[];
+  /** What would gain time, the most first. */
+  changes: PlanGain[];
+  /** Your free hours while it lasts. */
+  free_hours: PlanFreeSpan[];
 }
 
 export interface Withdrawal {
@@ -2637,39 +2682,6 @@ export interface PlanBox {
   facts: string;
 }
 
-export interface PlanCalendar {
-  /** The first task begins no later; empty: no calendar can be made, see findings. */
-  start_by: string;
-  /** The last task ends. */
-  ready_by: string;
-  /** When the boxes must be ready. */
-  needed: string;
-  /** The latest start if everything goes quickly and nothing fails; empty: not computed. */
-  start_by_if_quick: string;
-  /** The latest start if hands too take their longest; empty: not computed, or something then fits into no free hours. */
-  start_by_if_slow: string;
-  /** From the first task to the moment needed. */
-  span_h: number;
-  /** Proved: no plan with these durations and hours spans less. */
-  bound_h: number;
-  /** Share by which the span is above that bound. */
-  gap: number;
-  /** Of your own work, margins included. */
-  hands_h: number;
-  /** By how much the day needed is missed; 0: it is met. */
-  late_h: number;
-  /** Planned anew from the present moment, since time is short or work has begun. */
-  from_now: boolean;
-  /** The margins for what may fail had to be given up. */
-  no_margin: boolean;
-  /** Each task, in order of beginning. */
-  tasks: PlanTask[];
-  /** What would gain time, the most first. */
-  changes: PlanGain[];
-  /** Your free hours while it lasts. */
-  free_hours: PlanFreeSpan[];
-}
-
 export interface PlanShopping {
   /** Behind amounts of money; may be empty. */
   currency: string;
@@ -2784,6 +2796,47 @@ export interface Residual {
   count: number;
   /** By the values found. */
   fit_mm: number;
+}
+
+export interface PlanTask {
+  /** Its name. */
+  task: string;
+  /** Begins. */
+  from: string;
+  /** Ends. */
+  to: string;
+  /** Until then it needs hands; after that it runs by itself. */
+  hands_until: string;
+  /** Somebody must be at home until it ends. */
+  home: boolean;
+  /** What it waits for. */
+  after: string[];
+  /** What it occupies: printer, vacuum chamber, bench, oven, fridge shelf. */
+  needs: string[];
+  /** It decides the day: what delays it delays the end. */
+  critical: boolean;
+  /** How much sooner it could begin: so much is in hand. */
+  slack_h: number;
+  /** Only if something fails. */
+  margin: boolean;
+  /** Done, doing, or empty. */
+  state: string;
+}
+
+export interface PlanGain {
+  /** The change. */
+  what: string;
+  /** The latest start is so much later; when the day is missed, one is ready so much sooner. */
+  gain_h: number;
+  /** The latest start with it. */
+  start_by: string;
+  /** The last task ends with it. */
+  ready_by: string;
+}
+
+export interface PlanFreeSpan {
+  from: string;
+  to: string;
 }
 
 export interface Placement {
@@ -3196,47 +3249,6 @@ export interface Run {
   text: string;
   /** Stressed, since it names an allergen. */
   bold?: boolean;
-}
-
-export interface PlanTask {
-  /** Its name. */
-  task: string;
-  /** Begins. */
-  from: string;
-  /** Ends. */
-  to: string;
-  /** Until then it needs hands; after that it runs by itself. */
-  hands_until: string;
-  /** Somebody must be at home until it ends. */
-  home: boolean;
-  /** What it waits for. */
-  after: string[];
-  /** What it occupies: printer, vacuum chamber, bench, oven, fridge shelf. */
-  needs: string[];
-  /** It decides the day: what delays it delays the end. */
-  critical: boolean;
-  /** How much sooner it could begin: so much is in hand. */
-  slack_h: number;
-  /** Only if something fails. */
-  margin: boolean;
-  /** Done, doing, or empty. */
-  state: string;
-}
-
-export interface PlanGain {
-  /** The change. */
-  what: string;
-  /** The latest start is so much later; when the day is missed, one is ready so much sooner. */
-  gain_h: number;
-  /** The latest start with it. */
-  start_by: string;
-  /** The last task ends with it. */
-  ready_by: string;
-}
-
-export interface PlanFreeSpan {
-  from: string;
-  to: string;
 }
 
 export interface PlanPurchase {

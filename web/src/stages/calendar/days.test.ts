@@ -25,11 +25,20 @@ describe("days", () => {
     expect(rest(ms + 2 * dayMs)).toBe(false);
   });
   it("gathers by day what is still to do", () => {
-    const days = byDay([task("a", "2026-12-05T18:30", [], "done"), task("b", "2026-12-05T19:00"), task("c", "2026-12-05T20:00"), task("d", "2026-12-07T19:00")]);
+    const days = byDay([
+      task("a", "2026-12-05T18:30", [], "done"),
+      task("b", "2026-12-05T19:00"),
+      task("c", "2026-12-05T20:00"),
+      task("d", "2026-12-07T19:00"),
+    ]);
     expect(days.map((d) => d.tasks.map((t) => t.task))).toEqual([["b", "c"], ["d"]]);
   });
   it("tells what could be begun and what must be", () => {
-    const tasks = [task("a", "2026-12-01T18:30", [], "done"), task("b", "2026-12-05T19:00", ["a"]), task("c", "2026-12-06T20:00", ["b"])];
+    const tasks = [
+      task("a", "2026-12-01T18:30", [], "done"),
+      task("b", "2026-12-05T19:00", ["a"]),
+      task("c", "2026-12-06T20:00", ["b"]),
+    ];
     expect(open(tasks).map((t) => t.task)).toEqual(["b"]);
     expect(must(tasks, Date.UTC(2026, 11, 5)).map((t) => t.task)).toEqual(["b"]);
   });

@@ -11,7 +11,20 @@ export const at = (wall: string) => Date.parse(`${wall}:00Z`);
 export const dayOf = (ms: number) => Math.floor(ms / dayMs) * dayMs;
 
 const names = ["Sunday", "Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday"];
-const months = ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"];
+const months = [
+  "January",
+  "February",
+  "March",
+  "April",
+  "May",
+  "June",
+  "July",
+  "August",
+  "September",
+  "October",
+  "November",
+  "December",
+];
 
 /** dayName words a day: Saturday 5 December. */
 export function dayName(ms: number): string {

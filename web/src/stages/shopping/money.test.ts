@@ -4,7 +4,20 @@ import { words } from "../../unit";
 import { amount, buy, money } from "./money";
 
 const w = words("metric");
-const line = (l: Partial<PlanPurchase>): PlanPurchase => ({ what: "x", group: "print", need: 0, unit: "g", home: 0, buy: 0, packs: 0, pack: 0, used: 0, for: [], why: "", ...l });
+const line = (l: Partial<PlanPurchase>): PlanPurchase => ({
+  what: "x",
+  group: "print",
+  need: 0,
+  unit: "g",
+  home: 0,
+  buy: 0,
+  packs: 0,
+  pack: 0,
+  used: 0,
+  for: [],
+  why: "",
+  ...l,
+});
 
 describe("money", () => {
   it("words money and amounts", () => {
