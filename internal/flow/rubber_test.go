@@ -3,6 +3,7 @@ package flow_test
 import (
 	"context"
 	"math"
+	"strings"
 	"testing"
 
 	"mouldwright/internal/base/finding"
@@ -82,5 +83,38 @@ func TestRefusedPourKeepsTheRest(t *testing.T) {
 	p = sketched(t, oneDome+"[silicone]\nworking_time_min = 500\n", flow.Past{})
 	if finding.Worst(p.Findings) != finding.Stop || len(p.Pieces) != 1 || len(p.Masters) != 1 || p.Pour.Cups == nil {
 		t.Errorf("a data sheet that contradicts itself: %v", p.Findings)
+	}
+}
+
+// A frame with known solids, summed by hand: four frustums of 30 mm at the foot, 10 mm
+// high, leaning 10° (V = pi h (R² + R r + r²)/3, any handbook), in rubber that does not
+// shrink, 1 g/ml, nothing left in cups or brushes. Rubber is the inside of the frame up
+// to its level less those. 0.5 %: the frustums are sampled coarsely here.
+func TestRubberAgainstHandSums(t *testing.T) {
+	p := sketched(t, strings.Replace(oneDome, "cavities = 4", "cavities = 4\ndraft_deg = 10\nedge_mm = 0", 1)+`[silicone]
+density_g_ml = 1
+ratio_a = 1
+ratio_b = 1
+shrinkage = 0
+[pour]
+left_in_cup = 0
+left_in_brush_g = 0
+[master]
+fillet_mm = 0
+frame_fillet_mm = 0
+`, flow.Past{})
+	m := p.Masters[0]
+	r := 15 - 10*math.Tan(10*math.Pi/180)
+	solid := math.Pi * 10 * (15*15 + 15*r + r*r) / 3
+	want := m.WidthMM*m.DepthMM*m.RubberMM - 4*solid
+	if math.Abs(p.Silicone.VolumeMM3/want-1) > 5e-3 {
+		t.Errorf("%.0f mm³ of rubber, by hand %.0f", p.Silicone.VolumeMM3, want)
+	}
+	if math.Abs(p.Silicone.MassG.Likely-p.Silicone.VolumeMM3/1000) > 1e-6*p.Silicone.VolumeMM3 || math.Abs(p.Silicone.PartAG-p.Silicone.PartBG) > 1e-9 {
+		t.Errorf("%+v", p.Silicone)
+	}
+	// The pieces are a large part of it: without them the sum would be off by more.
+	if 4*solid < 0.05*want {
+		t.Errorf("%.0f mm³ of solids in %.0f", 4*solid, want)
 	}
 }

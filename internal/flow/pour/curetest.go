@@ -148,7 +148,7 @@ func Released(job CureTest, tests []CureTest) (released bool, why string, err er
 	case len(tests) > 0:
 		return false, "not tested, and no other test came out clean", nil
 	}
-	return false, "no combination was tested", nil
+	return false, fmt.Sprintf("no combination was tested; the job's is %s, %s, coating %s, under %s", job.Resin, job.Treatment, job.Coating, job.Silicone), nil
 }
 
 // Pads is the cure test as work: what to mix, and when to look.
