@@ -56,7 +56,7 @@ func Make(ctx context.Context, w Work) ([]*Coupon, error) {
 	case len(w.Tests) > maxPads:
 		return nil, &finding.Error{Key: "cure_test", Found: fmt.Sprintf("%d pads", len(w.Tests)), Allowed: fmt.Sprintf("at most %d", maxPads)}
 	}
-	m := &maker{Work: w, letters: master.Sans(w.Fonts)}
+	m := &maker{Work: w, letters: apart(w.Fonts)}
 	var out []*Coupon
 	for _, make := range []func(context.Context) (*Coupon, error){
 		m.foot,
@@ -83,6 +83,15 @@ func Make(ctx context.Context, w Work) ([]*Coupon, error) {
 type maker struct {
 	Work
 	letters master.Letters
+}
+
+// apart is the letters of the built-in bold sans with room between them: where two
+// touch in a point (VV) the raised letters would be no solid.
+func apart(fonts *artwork.Fonts) master.Letters {
+	return func(text string, heightMM float64) (geom.Outline, error) {
+		o, _, err := artwork.Text(artwork.TextSpec{Where: "coupon", Text: text, Font: "sans bold", Align: "centre", Leading: 1.2, Tracking: 0.08, HeightMM: heightMM}, fonts)
+		return o, err
+	}
 }
 
 // words sets a text with its middle at (x, y), h mm high.

@@ -186,7 +186,7 @@ func TestPadsHoldTheirRubber(t *testing.T) {
 // readings are judged.
 func TestFiguresAreTheirOwnHeight(t *testing.T) {
 	m := &maker{Work: work(t)}
-	m.letters = master.Sans(m.Fonts)
+	m.letters = apart(m.Fonts)
 	for _, h := range append(append([]float64{}, lettersMM...), chocolateLettersMM...) {
 		o, err := m.words("8", h, 0, 0)
 		if err != nil {
@@ -275,6 +275,31 @@ func BenchmarkMake(b *testing.B) {
 	for b.Loop() {
 		if _, err := Make(context.Background(), w); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+// Whatever its letters, a pad is a closed solid: all pairs of the code's symbols are
+// set side by side.
+func TestNoTwoLettersOfACodeTouch(t *testing.T) {
+	const symbols = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
+	m := &maker{Work: work(t)}
+	m.letters = apart(m.Fonts)
+	for _, a := range symbols {
+		for _, b := range symbols {
+			o, err := m.words(string(a)+string(b), 4, 0, 0)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for i := range o {
+				for k := range i {
+					if o[i].Area() > 0 && o[k].Area() > 0 {
+						if d := geom.Distance(geom.Outline{o[i]}, geom.Outline{o[k]}); d < 0.1 {
+							t.Errorf("%c and %c are %.3f mm apart", a, b, d)
+						}
+					}
+				}
+			}
 		}
 	}
 }
