@@ -104,6 +104,28 @@ func TestManyNames(t *testing.T) {
 	}
 }
 
+// TestExampleMemory builds the whole example on a machine that gives it 512 MiB, as a
+// small board or a container does. The runtime is told to keep below it, and does.
+func TestExampleMemory(t *testing.T) {
+	if testing.Short() {
+		t.Skip("left out with -short: the example takes half a minute")
+	}
+	const most = 512
+	t.Setenv("GOMEMLIMIT", "460MiB")
+	dir := t.TempDir()
+	if err := os.CopyFS(dir, os.DirFS("../../examples/orchard")); err != nil {
+		t.Fatal(err)
+	}
+	says, code, used := run(t, program(t), "build", filepath.Join(dir, "job.toml"), "-o", filepath.Join(dir, "out"))
+	if code != 0 {
+		t.Fatalf("exit code %d\n%s", code, says)
+	}
+	t.Logf("%.0f MiB at the peak, %.0f s of computing", peakMiB(used), cpu(used).Seconds())
+	if peakMiB(used) > most {
+		t.Errorf("the example took %.0f MiB, allowed %d MiB", peakMiB(used), most)
+	}
+}
+
 // earlier makes a folder with a job in it and the results of an earlier build, and
 // returns both. The job's own files lie elsewhere.
 func earlier(t *testing.T, parent string) (out string, before map[string]string) {
