@@ -36,6 +36,7 @@ var (
 	hour1     = source{name: "BenchmarkHourIn1MM", pkg: "internal/flow/kitchen/chill", n: 2}
 	hourHalf  = source{name: "BenchmarkHourInHalfMM", pkg: "internal/flow/kitchen/chill", n: 1}
 	deal500   = source{name: "BenchmarkDeal500", pkg: "internal/flow/box", n: 1}
+	calendar  = source{name: "BenchmarkCalendar300", pkg: "internal/flow/calendar", n: 3}
 	kitchen   = source{name: "BenchmarkAllButChilling", pkg: "internal/flow/kitchen", n: 10}
 
 	letters = source{name: "manifold-letters.mjs"}
@@ -68,6 +69,8 @@ var lines = []line{
 	{"an hour of chilling, 0.5 mm", "s", number{hourHalf, "s"}, nil, 8, 0},
 	{"everything else of the kitchen", "s", number{kitchen, "s"}, nil, 0.05, 0},
 	{"who gets what, 500 guests, 12 designs, 9 cells", "s", number{deal500, "s"}, nil, 2, 0},
+	{"the calendar of 300 tasks", "s", number{calendar, "s"}, nil, 2, 0},
+	{"the same, above its proved bound", "%", number{calendar, "%gap"}, nil, 0, 0},
 	{"200 names, peak memory", "MiB", number{names, "200/MiB"}, nil, 1536, 0},
 }
 

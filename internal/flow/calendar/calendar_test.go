@@ -3,6 +3,7 @@ package calendar
 import (
 	"context"
 	"errors"
+	"fmt"
 	"strings"
 	"testing"
 	"time"
@@ -230,4 +231,32 @@ func FuzzHours(f *testing.F) {
 			}
 		}
 	})
+}
+
+// large is a work of 300 tasks: 135 plates, eight fillings, a week in the kitchen.
+func large() (Work, Choices) {
+	w, c := supper(), evenings()
+	w.Plates = nil
+	for i := range 135 {
+		w.Plates = append(w.Plates, Plate{unit.Between(40, float64(50+i%7*20), float64(60+i%7*25)), []int{1 + i%2}})
+	}
+	keeps := unit.Between(30, 60, 90)
+	for i := range 6 {
+		w.Fillings = append(w.Fillings, Filling{fmt.Sprintf("filling %d", i+1), &keeps})
+	}
+	w.EveningMin, w.Rounds, w.Boxes = 1500, 30, 200
+	return w, c
+}
+
+// The promise: 300 tasks in less than 2 s on two cores, with a proved bound.
+func BenchmarkCalendar300(b *testing.B) {
+	w, c := large()
+	for b.Loop() {
+		cal, _, err := Make(context.Background(), w, c, Past{}, Options{})
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.ReportMetric(float64(len(cal.Tasks)), "tasks")
+		b.ReportMetric(100*cal.Gap, "%gap")
+	}
 }

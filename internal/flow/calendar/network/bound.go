@@ -17,6 +17,7 @@ func (a *axis) bound(from int) (end, stuck int) {
 	above := make([]uint64, n*words) // row i: all that must come before task i
 	start := make([]int, n)
 	busy := make([]int, len(p.Capacity)+1) // of one gate: work of each resource, and of hands
+	turns := make([]turn, len(p.Capacity))
 	gate := func(row []uint64, t int) int {
 		var list []int
 		for k, w := range row {
@@ -26,12 +27,19 @@ func (a *axis) bound(from int) (end, stuck int) {
 		}
 		sort.Slice(list, func(i, j int) bool { return start[list[i]] > start[list[j]] })
 		clear(busy)
+		for r := range turns {
+			turns[r] = turn{least: never}
+		}
 		for _, i := range list { // the latest first
 			task := &p.Tasks[i]
 			for _, u := range task.Uses {
 				at, to := a.part(task, u.Part)
 				if busy[u.Resource] += u.Units * (to - at); u.Units > 0 && to > at {
-					t = max(t, start[i]+(busy[u.Resource]+p.Capacity[u.Resource]-1)/p.Capacity[u.Resource])
+					each := (busy[u.Resource] + p.Capacity[u.Resource] - 1) / p.Capacity[u.Resource]
+					t = max(t, start[i]+each)
+					if k := &turns[u.Resource]; k.add(task, u) {
+						t = max(t, a.turned(start[i], each, *k))
+					}
 				}
 			}
 			if h := len(p.Capacity); task.Head > 0 {
@@ -61,6 +69,43 @@ func (a *axis) bound(from int) (end, stuck int) {
 		all[i/64] |= 1 << (i % 64)
 	}
 	return gate(all, end), -1
+}
+
+// turn is what is known of tasks that each hold a machine from their first minute to
+// their last: the longest, and the least hands.
+type turn struct {
+	longest, least int
+	other          bool // a task that holds it without hands, or not all the time
+}
+
+// add takes a task in, and tells whether all so far are of this kind.
+func (k *turn) add(t *Task, u Use) bool {
+	k.longest, k.least = max(k.longest, t.length()), min(k.least, t.Head)
+	k.other = k.other || t.Head == 0 || u.Part != Whole || u.Units != 1
+	return !k.other
+}
+
+// turned is when a machine can have worked off so many minutes from t on, when each task
+// on it begins with hands in free hours (ends with them, in the mirror): of the tasks of
+// one stretch of free hours all but one lie within it, so that they take no more than the
+// stretch, less the hands of that one, and its own length.
+func (a *axis) turned(t, minutes int, k turn) int {
+	if a.free.always {
+		return t + minutes
+	}
+	over := k.longest - k.least
+	for i := sort.Search(len(a.free.spans), func(i int) bool { return a.free.spans[i].To > t }); i < len(a.free.spans); i++ {
+		from := max(a.free.spans[i].From, t)
+		if n := a.free.spans[i].To - from + over; n < minutes {
+			minutes -= n
+			continue
+		}
+		if a.mirrored {
+			minutes = max(0, minutes-over)
+		}
+		return from + minutes
+	}
+	return never
 }
 
 // worked is when so many minutes of free time have passed from t on.

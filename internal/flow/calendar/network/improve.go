@@ -19,7 +19,7 @@ func (p *Problem) Begin(ctx context.Context, start int) (*Schedule, error) {
 
 // MaxPlacings bounds the work of improving: so many tasks are placed at most. It keeps
 // 300 tasks under a second on one core.
-const MaxPlacings = 250_000
+const MaxPlacings = 200_000
 
 // search is the best schedule found so far on the axis wanted.
 type search struct {
