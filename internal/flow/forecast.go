@@ -33,8 +33,8 @@ type PlanMark struct {
 // PlanPocket is a hollow where a poured liquid may shut air in.
 type PlanPocket struct {
 	Liquid    string  `json:"liquid" doc:"rubber: on the master; chocolate: in the mould"`
-	XMM       float64 `json:"x_mm" doc:"its deepest place, from the middle of the piece as seen from above"`
-	YMM       float64 `json:"y_mm" doc:"its deepest place"`
+	XMM       float64 `json:"x_mm" doc:"its widest place, from the middle of the piece as seen from above"`
+	YMM       float64 `json:"y_mm" doc:"its widest place"`
 	DepthMM   float64 `json:"depth_mm" doc:"under the lowest place of its rim"`
 	WidthMM   float64 `json:"width_mm" doc:"of the largest disc that fits at half its depth"`
 	VolumeMM3 float64 `json:"volume_mm3" doc:"air in it, if none left"`
@@ -82,7 +82,7 @@ type PlanForecast struct {
 // foresee judges a piece that is measured.
 func (b *build) foresee(ctx context.Context, s *shape) error {
 	c := b.c.Pieces[s.made.design]
-	f, list, err := forecast.Make(ctx, s.piece, b.means(s.made.design), b.c.Forecast)
+	f, list, err := forecast.Make(ctx, s.piece, b.c.Means(s.made.design), b.c.Forecast)
 	if err != nil {
 		return inDesign(s.made.design, err)
 	}
@@ -98,11 +98,11 @@ func (b *build) rules() piece.Rules {
 	return piece.Rules{DraftDeg: f.DraftDeg, StrokeMM: f.ChocolateMM, StrokeRatio: f.ChocolateRatio, FloorMM: f.FloorMM}
 }
 
-// means is what a design is made with.
-func (b *build) means(design int) forecast.Means {
-	c := b.c.Pieces[design]
+// Means is what a design is made with.
+func (c *Choices) Means(design int) forecast.Means {
+	p := c.Pieces[design]
 	return forecast.Means{
-		Printer: b.c.Printer, Resin: b.c.Resin, Silicone: b.c.Silicone, Chocolate: b.c.Chocolate[c.Chocolate], Design: c,
+		Printer: c.Printer, Resin: c.Resin, Silicone: c.Silicone, Chocolate: c.Chocolate[p.Chocolate], Design: p,
 		HasFont: func(name string) bool { return slices.Contains(font.Names(), name) },
 	}
 }

@@ -47,7 +47,7 @@ func (s *Sketcher) Foresee(ctx context.Context, in *Input, design, row int) (*Fo
 		return nil, err
 	}
 	f := &Foreseen{Piece: own.piece, Plan: own.made.plan, Findings: own.made.found}
-	if f.Smooth, err = forecast.Smooth(ctx, own.piece, b.means(design), b.c.Forecast); err != nil {
+	if f.Smooth, err = forecast.Smooth(ctx, own.piece, b.c.Means(design), b.c.Forecast); err != nil {
 		return nil, inDesign(design, err)
 	}
 	f.Stepped, err = forecast.Layered(ctx, f.Smooth, b.c.Printer.LayerMM, b.c.Forecast.CoatMM)

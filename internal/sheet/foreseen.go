@@ -1,8 +1,10 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/tdewolff/canvas"
@@ -40,6 +42,8 @@ func (b *book) foreseenPages(d designed) {
 	}
 	title := sentence(d.name) + ": all of its art comes out"
 	switch {
+	case total == 0 && first.Finish.SteppedShare >= 0.02:
+		title = fmt.Sprintf("%s: layer steps will show on %.0f %% of it", sentence(d.name), 100*first.Finish.SteppedShare)
 	case total == 0:
 		title = sentence(d.name) + ": a plain body comes out as drawn"
 	case hard > 0:
@@ -110,7 +114,7 @@ func (b *book) foreseen(p *page, d designed, pc *flow.PlanPiece) float64 {
 		k = b.s.sketch[d.index]
 	}
 	if k != nil {
-		s := scaleFor(k.Box.W(), k.Box.H(), p.measure()-30, (p.bottom()-y)*0.38)
+		s := scaleFor(k.Box.W(), k.Box.H(), p.measure()-10, (p.bottom()-y)*0.38)
 		mid := k.Box.Center()
 		dr := drawing{p: p, ox: p.left() + p.measure()/2 - mid.X*s, oy: y + k.Box.Max.Y*s, scale: s}
 		dr.lines(k.Edges, ink, hair)
@@ -120,11 +124,7 @@ func (b *book) foreseen(p *page, d designed, pc *flow.PlanPiece) float64 {
 				dr.ring(geom.Vec{X: a.XMM, Y: a.YMM}, math.Max(a.WidthMM, 0.8)/2, a.Liquid != "rubber")
 			}
 		}
-		for _, m := range pc.Marks {
-			if isHard(m) {
-				dr.pin(geom.Vec{X: m.XMM, Y: m.YMM}, m.Label)
-			}
-		}
+		dr.pins(pc.Marks)
 		y += k.Box.H()*s + 6
 		p.text(p.right(), y-2, "scale "+scaleText(s), p.f.label(), atRight)
 		p.within(p.left(), y-2, p.measure()-30, "Pins: marks that will not come out. Rings: brush these first; full with rubber on the master, broken with chocolate in the mould.", p.f.label(), atLeft)
@@ -167,10 +167,24 @@ func (d drawing) ring(at geom.Vec, radiusMM float64, broken bool) {
 	c.SetDashes(0)
 }
 
-// pin marks a place with its label above it.
-func (d drawing) pin(at geom.Vec, label string) {
-	x, y := d.at(at)
-	d.p.line(x, y, x, y-6, 0.3, stop)
-	d.p.dot(x, y, 0.8)
-	d.p.text(x, y-7, label, d.p.f.labelBold().in(stop), atMiddle)
+// pins marks the places of hard marks with their labels above them; labels that would
+// touch stand higher.
+func (d drawing) pins(marks []flow.PlanMark) {
+	hard := slices.DeleteFunc(slices.Clone(marks), func(m flow.PlanMark) bool { return !isHard(m) })
+	slices.SortStableFunc(hard, func(a, b flow.PlanMark) int { return cmp.Compare(a.XMM, b.XMM) })
+	const usual, step, wide = 6.0, 3.6, 4.0 // mm of the page
+	var last []([2]float64)                 // x and y of the labels before
+	for _, m := range hard {
+		x, y := d.at(geom.Vec{X: m.XMM, Y: m.YMM})
+		top := y - usual
+		for range last {
+			if slices.ContainsFunc(last, func(l [2]float64) bool { return math.Abs(l[0]-x) < wide && math.Abs(l[1]-top) < step }) {
+				top -= step
+			}
+		}
+		last = append(last, [2]float64{x, top})
+		d.p.line(x, y, x, top, 0.3, stop)
+		d.p.dot(x, y, 0.8)
+		d.p.text(x, top-1, m.Label, d.p.f.labelBold().in(stop), atMiddle)
+	}
 }

@@ -2338,9 +2338,9 @@ export interface PlanWidth {
 export interface PlanPocket {
   /** Rubber: on the master; chocolate: in the mould. */
   liquid: string;
-  /** Its deepest place, from the middle of the piece as seen from above. */
+  /** Its widest place, from the middle of the piece as seen from above. */
   x_mm: number;
-  /** Its deepest place. */
+  /** Its widest place. */
   y_mm: number;
   /** Under the lowest place of its rim. */
   depth_mm: number;

@@ -7,6 +7,7 @@ import (
 
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/geom"
+	"mouldwright/internal/base/unit"
 	"mouldwright/internal/flow/piece"
 )
 
@@ -312,6 +313,6 @@ func brush(w words, list []Pocket, liquid string, c Choices) (finding.Finding, b
 	}
 	p := list[first]
 	return finding.Finding{Severity: finding.Note, Where: w.where(w.key("art")), At: w.at(p.XMM, p.YMM),
-		What: fmt.Sprintf("%d hollows narrower than %g mm (forecast.pocket_mm) may shut air in under the poured %s; the largest is %.2f mm deep", n, c.PocketMM, liquid, p.DepthMM),
-		Do:   "brush " + liquid + " into them first"}, true
+		What: fmt.Sprintf("%s narrower than %g mm (forecast.pocket_mm) may shut air in under the poured %s; the largest is %.2f mm deep", unit.Count(n, "hollow", "hollows"), c.PocketMM, liquid, p.DepthMM),
+		Do:   "brush " + liquid + " in first"}, true
 }

@@ -12,7 +12,7 @@ import (
 // Pocket is a hollow that a poured liquid runs into over its rim, where it may shut
 // air in.
 type Pocket struct {
-	XMM, YMM  float64 // deepest place
+	XMM, YMM  float64 // its widest place at half its depth
 	DepthMM   float64 // under the lowest place of its rim
 	WidthMM   float64 // of the largest disc that fits at half its depth
 	VolumeMM3 float64
@@ -96,10 +96,7 @@ func pockets(ctx context.Context, z *field.Field, sea []bool, narrowMM float64) 
 		}
 		p, depth := &list[a-1], float64(full.Z[k]-z.Z[k])
 		p.VolumeMM3 += depth * area
-		if depth > p.DepthMM {
-			at := z.XY(k%z.W, k/z.W)
-			p.DepthMM, p.XMM, p.YMM = depth, at.X, at.Y
-		}
+		p.DepthMM = math.Max(p.DepthMM, depth)
 	}
 	half := field.NewMask(z.Grid) // what is not at half the depth of its hollow
 	for k, a := range parts.of {
@@ -111,8 +108,10 @@ func pockets(ctx context.Context, z *field.Field, sea []bool, narrowMM float64) 
 	}
 	for k, a := range parts.of {
 		if a != 0 && !half.On[k] {
-			p := &list[a-1]
-			p.WidthMM = math.Max(p.WidthMM, 2*float64(d.Z[k])-z.PitchMM)
+			if p, w := &list[a-1], 2*float64(d.Z[k])-z.PitchMM; w > p.WidthMM {
+				at := z.XY(k%z.W, k/z.W)
+				p.WidthMM, p.XMM, p.YMM = w, at.X, at.Y
+			}
 		}
 	}
 	for k := range list {
