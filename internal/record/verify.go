@@ -34,7 +34,9 @@ type Present struct {
 }
 
 func (p Present) digest() string { return fmt.Sprintf("%x", flow.Digest(p.Input, p.Program)) }
-func (p Present) code() string   { return flow.Code(flow.Digest(p.Input, p.Program)) }
+
+// Code is the short code of its revision.
+func (p Present) Code() string { return flow.Code(flow.Digest(p.Input, p.Program)) }
 
 // VerifyCode says what a code is that was read off a part or a sheet. r may be nil: then
 // only the present revision is known.
@@ -60,7 +62,7 @@ func VerifyCode(ctx context.Context, r *Record, code string, now Present) (Verdi
 		return v, nil
 	}
 	v.Code = clean
-	if clean == now.code() {
+	if clean == now.Code() {
 		v.Kind, v.Words = "current", clean+" is the job as it is now"
 		return v, nil
 	}
@@ -235,7 +237,7 @@ func plausible(code string, e *Entries, now Present) []string {
 			out = append(out, c)
 		}
 	}
-	ours := []string{now.code()}
+	ours := []string{now.Code()}
 	for i := range slices.Backward(e.Revisions) {
 		ours = append(ours, e.Revisions[i].Code)
 	}

@@ -63,6 +63,10 @@ var routes = []route{
 	{"POST /api/record", (*Server).postRecord, "Entries -> Recorded: writes them, all or none; what is answered is on the disk, and a repeated id is written once"},
 	{"POST /api/record/photo", (*Server).postPhoto, "?name=N&words=W, bytes -> Photo: kept beside the job file"},
 	{"GET /api/record/photo/{photo}", (*Server).getPhoto, "-> the photo with that id"},
+	{"GET /api/record/difference/{revision}", (*Server).getDifference, "?piece=N -> image/png: how much that revision changed the piece's heights, seen from above"},
+	{"GET /api/trace", (*Server).getTrace, "?asked=LOT-OR-RECEIVER -> Trace"},
+	{"GET /api/verify", (*Server).getVerify, "?code=C -> Verdict"},
+	{"POST /api/verify", (*Server).postVerify, "?name=N, bytes -> Verdict; nothing is kept"},
 	{"GET /open", (*Server).getOpen, "?token=T -> the page, and the cookie of a session"},
 	{"GET /", (*Server).getPage, "-> the page and its files"},
 }

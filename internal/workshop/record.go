@@ -6,10 +6,12 @@ import (
 	"io"
 	"net/http"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"sync"
 
 	"mouldwright/internal/base/finding"
+	"mouldwright/internal/flow"
 	"mouldwright/internal/record"
 )
 
@@ -20,6 +22,10 @@ type Recorded struct {
 	MouldStates []record.MouldState `json:"mould_states" doc:"each standing mould with what it has been through"`
 	AtHome      []record.AtHome     `json:"at_home" doc:"stock that is left"`
 	Backups     []record.Backup     `json:"backups" doc:"the newest last"`
+	Now         string              `json:"now" doc:"code of the job as it is now"`
+	Changed     map[string][]string `json:"changed" doc:"pieces whose heights a revision changed, by its id: there is a map of the difference"`
+	Good        []string            `json:"good" doc:"parts of the present revision that were printed and can be used"`
+	Yields      record.Yields       `json:"yields"`
 }
 
 // keeper is the open record of the job on the desk, opened when it is first asked for.
@@ -81,24 +87,46 @@ func (s *Server) recall(ctx context.Context, d *Desk) {
 
 func (s *Server) getRecord(w http.ResponseWriter, r *http.Request) error {
 	d, rec, err := s.openRecord(r, false)
-	if errors.Is(err, record.ErrNone) {
-		return answer(w, Recorded{Entries: *(&record.Entries{}).Standing(), MouldStates: []record.MouldState{}, AtHome: []record.AtHome{}, Backups: []record.Backup{}})
-	} else if err != nil {
+	if err != nil && !errors.Is(err, record.ErrNone) {
 		return err
 	}
-	return answerRecord(w, r, d, rec)
+	return s.answerRecord(w, r, d, rec)
 }
 
-func answerRecord(w http.ResponseWriter, r *http.Request, d *Desk, rec *record.Record) error {
-	e, err := rec.All(r.Context())
-	if err != nil {
-		return err
+// answerRecord answers with all of a record; rec is nil where there is none yet.
+func (s *Server) answerRecord(w http.ResponseWriter, r *http.Request, d *Desk, rec *record.Record) error {
+	e := (&record.Entries{}).Standing()
+	if rec != nil {
+		var err error
+		if e, err = rec.All(r.Context()); err != nil {
+			return err
+		}
 	}
+	stands, u := e.Standing(), d.usable()
+	out := Recorded{MouldStates: stands.MouldStates(), AtHome: stands.AtHome(), Backups: []record.Backup{}, Changed: map[string][]string{}, Good: []string{}}
+	if u.in != nil {
+		out.Now = record.Present{Input: u.in, Program: s.version}.Code()
+	}
+	for name := range stands.GoodParts(out.Now) {
+		out.Good = append(out.Good, name)
+	}
+	slices.Sort(out.Good)
+	var result *flow.Result
+	if run := s.live.last(); run != nil && run.digest == u.digest {
+		result = run.result
+	}
+	out.Yields = stands.Yields(placeOn(u.in, result, out.Now))
 	for i := range e.Revisions {
-		e.Revisions[i].JobText = "" // long, and no page shows it
+		v := &e.Revisions[i]
+		for _, piece := range e.ChangedPieces(v.ID) {
+			if before, _ := e.HeightsBeforeAfter(v.ID, piece); before != nil {
+				out.Changed[v.ID] = append(out.Changed[v.ID], piece)
+			}
+		}
+		v.JobText, v.Names = "", "" // long, and no page shows them
 	}
-	stands := e.Standing()
-	out := Recorded{Entries: *e, MouldStates: stands.MouldStates(), AtHome: stands.AtHome(), Backups: []record.Backup{}}
+	e.Heights = e.Heights[:0]
+	out.Entries = *e
 	list, err := record.Backups(filepath.Join(d.dir, d.file))
 	out.Backups = append(out.Backups, list...)
 	if err != nil {
@@ -124,7 +152,7 @@ func (s *Server) postRecord(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	s.recall(r.Context(), d)
-	return answerRecord(w, r, d, rec)
+	return s.answerRecord(w, r, d, rec)
 }
 
 func (s *Server) openRecord(r *http.Request, make bool) (*Desk, *record.Record, error) {

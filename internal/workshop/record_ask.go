@@ -1,0 +1,156 @@
+package workshop
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"net/http"
+
+	"mouldwright/internal/base/finding"
+	"mouldwright/internal/base/geom"
+	"mouldwright/internal/flow"
+	"mouldwright/internal/record"
+	"mouldwright/internal/sheet/picture"
+)
+
+// maxVerified bounds a file that is compared: the largest plates are some 100 MB.
+const maxVerified = 512 * mb
+
+// asking opens the record, if there is one, and the job as it is now.
+func (s *Server) asking(r *http.Request) (*record.Record, record.Present, error) {
+	u, err := s.job()
+	if err != nil {
+		return nil, record.Present{}, err
+	}
+	rec, err := s.recordOf(r.Context(), u.desk, false)
+	if err != nil && !errors.Is(err, record.ErrNone) {
+		return nil, record.Present{}, err
+	}
+	return rec, record.Present{Input: u.in, Program: s.version}, nil
+}
+
+func (s *Server) getVerify(w http.ResponseWriter, r *http.Request) error {
+	rec, now, err := s.asking(r)
+	if err != nil {
+		return err
+	}
+	v, err := record.VerifyCode(r.Context(), rec, r.URL.Query().Get("code"), now)
+	if err != nil {
+		return err
+	}
+	return answer(w, v)
+}
+
+func (s *Server) postVerify(w http.ResponseWriter, r *http.Request) error {
+	rec, now, err := s.asking(r)
+	if err != nil {
+		return err
+	}
+	s.upload.Lock() // one at a time: each is read whole into memory
+	defer s.upload.Unlock()
+	body := &patient{r: http.MaxBytesReader(w, r.Body, maxVerified), c: http.NewResponseController(w), each: s.limits.Upload}
+	data, err := io.ReadAll(body)
+	name := r.URL.Query().Get("name")
+	if large := (*http.MaxBytesError)(nil); errors.As(err, &large) {
+		return refusal{http.StatusRequestEntityTooLarge, Mistake{File: name, Found: "too large", Allowed: fmt.Sprintf("at most %d MB", maxVerified/mb), Do: "ask on the command line: mouldwright verify"}}
+	} else if err != nil {
+		return err
+	}
+	v, err := record.VerifyFile(r.Context(), rec, name, data, now)
+	if err != nil {
+		return err
+	}
+	return answer(w, v)
+}
+
+func (s *Server) getTrace(w http.ResponseWriter, r *http.Request) error {
+	asked := r.URL.Query().Get("asked")
+	_, rec, err := s.openRecord(r, false)
+	if errors.Is(err, record.ErrNone) {
+		return answer(w, (&record.Entries{}).Trace(asked))
+	} else if err != nil {
+		return err
+	}
+	e, err := rec.Standing(r.Context())
+	if err != nil {
+		return err
+	}
+	return answer(w, e.Trace(asked))
+}
+
+// getDifference draws how much a revision changed a piece's heights, seen from above.
+func (s *Server) getDifference(w http.ResponseWriter, r *http.Request) error {
+	_, rec, err := s.openRecord(r, false)
+	if err != nil {
+		return err
+	}
+	e, err := rec.All(r.Context())
+	if err != nil {
+		return err
+	}
+	before, after := e.HeightsBeforeAfter(r.PathValue("revision"), r.URL.Query().Get("piece"))
+	if before == nil || after == nil {
+		return refusal{http.StatusNotFound, Mistake{Found: "there are no heights of that piece before and after that revision"}}
+	}
+	a, err := before.Field()
+	if err != nil {
+		return err
+	}
+	b, err := after.Field()
+	if err != nil {
+		return err
+	}
+	d := record.Difference(a, b)
+	most := 0.0
+	for i, z := range d.Z {
+		d.Z[i] = float32(math.Abs(float64(z)))
+		most = max(most, float64(d.Z[i]))
+	}
+	if most == 0 {
+		return &finding.Error{Found: "nothing changed that can be seen at this distance of samples"}
+	}
+	box := d.Bounds()
+	frame := geom.Rectangle(box.W(), box.H()).Transform(geom.Move((box.Min.X+box.Max.X)/2, (box.Min.Y+box.Max.Y)/2))
+	img, err := picture.Map(r.Context(), d, frame, picture.Scale{Title: "height changed by", Unit: "mm", High: math.Ceil(most*10) / 10}, 640)
+	if err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "image/png")
+	w.Header().Set("Cache-Control", "private, max-age=31536000, immutable")
+	return picture.WritePNG(w, img)
+}
+
+// placeOn says where a part of the present revision lies on its plate: front left,
+// middle, back right. The plate is divided into nine.
+func placeOn(in *flow.Input, run *flow.Result, code string) func(string, int, string) string {
+	at := map[string]string{}
+	if run != nil && in != nil && run.Plan.Revision == code {
+		p := in.Choices.Printer
+		for _, one := range platesOf(in, run) {
+			for _, part := range one.Parts {
+				x, y, n := 0.0, 0.0, 0.0
+				for _, ring := range part.Rings {
+					for _, q := range ring {
+						x, y, n = x+q[0], y+q[1], n+1
+					}
+				}
+				if n > 0 {
+					at[fmt.Sprint(one.Number, part.Name)] = ninth(x/n/p.PlateWidthMM, y/n/p.PlateDepthMM)
+				}
+			}
+		}
+	}
+	return func(of string, plate int, part string) string {
+		if of != code {
+			return ""
+		}
+		return at[fmt.Sprint(plate, part)]
+	}
+}
+
+func ninth(x, y float64) string {
+	third := func(v float64) int { return min(max(int(v*3), 0), 2) }
+	words := [3][3]string{{"front left", "front", "front right"}, {"left", "middle", "right"}, {"back left", "back", "back right"}}
+	return words[third(y)][third(x)]
+}
