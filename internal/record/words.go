@@ -1,6 +1,7 @@
 package record
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -109,4 +110,25 @@ func (e *Entries) word(x Entry) (at time.Time, says string) {
 		return x.ToAt, x.Name + ": done"
 	}
 	return at, ""
+}
+
+// Standings says in a few words how far a record has come.
+func (r *Record) Standings(ctx context.Context) (string, error) {
+	var revisions, prints, boxes int
+	err := r.db.QueryRowContext(ctx, "SELECT (SELECT count(*) FROM revision), (SELECT count(*) FROM print), (SELECT count(*) FROM box)").Scan(&revisions, &prints, &boxes)
+	var out []string
+	for _, c := range []struct {
+		n         int
+		one, many string
+	}{{revisions, "revision", "revisions"}, {prints, "print", "prints"}, {boxes, "box", "boxes"}} {
+		if c.n == 1 {
+			out = append(out, "1 "+c.one)
+		} else if c.n > 1 {
+			out = append(out, fmt.Sprintf("%d %s", c.n, c.many))
+		}
+	}
+	if len(out) == 0 {
+		return "begun", r.explain(err)
+	}
+	return strings.Join(out[:min(len(out), 2)], ", "), r.explain(err)
 }

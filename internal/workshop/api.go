@@ -144,7 +144,7 @@ type Row struct {
 
 // Stage is where one stage stands, in words.
 type Stage struct {
-	Stage string           `json:"stage" enum:"pieces,master,plates,pour,kitchen,box,calendar,shopping"`
+	Stage string           `json:"stage" enum:"pieces,master,plates,pour,kitchen,box,calendar,shopping,record"`
 	Words string           `json:"words" doc:"such as 4 designs, 29 pieces; empty while it is not known"`
 	Worst finding.Severity `json:"worst" enum:",note,care,stop" doc:"worst of its findings, or empty"`
 }

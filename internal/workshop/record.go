@@ -226,3 +226,19 @@ func (s *Server) keepRevision(ctx context.Context, b *record.Built) error {
 	s.recall(ctx, d)
 	return nil
 }
+
+// recordWords says where the record stands.
+func (s *Server) recordWords(ctx context.Context, d *Desk) string {
+	r, err := s.recordOf(ctx, d, false)
+	if errors.Is(err, record.ErrNone) {
+		return "nothing yet"
+	}
+	words := ""
+	if err == nil {
+		words, err = r.Standings(ctx)
+	}
+	if err != nil {
+		return "cannot be read"
+	}
+	return words
+}

@@ -62,6 +62,7 @@ func (s *Server) state(r *http.Request) State {
 			st.Mistakes = append(st.Mistakes, mistakes(run.err)...)
 		}
 	}
+	st.Stages = append(st.Stages, Stage{Stage: "record", Words: s.recordWords(r.Context(), d)})
 	st.Build = s.buildState(u)
 	return st
 }

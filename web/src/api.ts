@@ -601,7 +601,7 @@ export interface Clash {
 }
 
 export interface Stage {
-  stage: "pieces" | "master" | "plates" | "pour" | "kitchen" | "box" | "calendar" | "shopping";
+  stage: "pieces" | "master" | "plates" | "pour" | "kitchen" | "box" | "calendar" | "shopping" | "record";
   /** Such as 4 designs, 29 pieces; empty while it is not known. */
   words: string;
   /** Worst of its findings, or empty. */

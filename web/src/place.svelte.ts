@@ -8,6 +8,8 @@ import { bare } from "./remedy";
 
 export type StageName = "pieces" | "master" | "plates" | "pour" | "kitchen" | "box" | "calendar" | "shopping";
 const names: StageName[] = ["pieces", "master", "plates", "pour", "kitchen", "box", "calendar", "shopping"];
+export type StageName = "pieces" | "master" | "plates" | "pour" | "kitchen" | "box" | "record";
+const names: StageName[] = ["pieces", "master", "plates", "pour", "kitchen", "box", "record"];
 
 /** A place on the piece that is looked at, mm from its middle. */
 export interface Spot {

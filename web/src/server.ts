@@ -29,7 +29,9 @@ import type {
   SettleRequest,
   State,
   StepRequest,
+  Trace,
   Tray,
+  Verdict,
   WeighedRequest,
 } from "./api";
 import { type Octets, octets } from "./octets";
@@ -103,6 +105,14 @@ export const pair = (code: string) => json<Paired>("POST", "/api/pair", { code }
 export const calendar = () => json<CalendarNow>("GET", "/api/calendar");
 export const record = () => json<Recorded>("GET", "/api/record");
 export const keep = (q: Partial<Entries>) => json<Recorded>("POST", "/api/record", q);
+export const trace = (asked: string) => json<Trace>("GET", `/api/trace?${new URLSearchParams({ asked })}`);
+export const verifyCode = (code: string) => json<Verdict>("GET", `/api/verify?${new URLSearchParams({ code })}`);
+/** verifyFile asks what a file is; nothing of it is kept. */
+export async function verifyFile(file: File): Promise<Verdict> {
+  const r = await fetch(`/api/verify?${new URLSearchParams({ name: file.name })}`, { method: "POST", body: file });
+  if (!r.ok) throw await refusal(r);
+  return (await r.json()) as Verdict;
+}
 /** photo is the address of a kept photo. */
 export const photo = (id: string) => `/api/record/photo/${encodeURIComponent(id)}`;
 

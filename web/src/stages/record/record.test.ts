@@ -11,7 +11,11 @@ describe("record", () => {
     expect(lots("praline P 1,5")).toEqual([{ what: "praline", lot: "P", mass_g: 1.5 }]);
   });
   it("counts the last word on a part", () => {
-    const said = [{ name: "tile 1", outcome: "failed" }, { name: "tile 2", outcome: "good" }, { name: "tile 1", outcome: "good" }];
+    const said = [
+      { name: "tile 1", outcome: "failed" },
+      { name: "tile 2", outcome: "good" },
+      { name: "tile 1", outcome: "good" },
+    ];
     expect(last(said, (p) => p.name).map((p) => p.outcome)).toEqual(["good", "good"]);
   });
   it("leaves out what was struck out, and divides by nothing", () => {

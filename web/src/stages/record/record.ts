@@ -6,7 +6,13 @@ import { count, list } from "../../words";
 export function when(iso: string): string {
   const t = new Date(iso);
   if (!iso || Number.isNaN(t.getTime())) return "";
-  return t.toLocaleString("en-GB", { day: "numeric", month: "short", year: "numeric", hour: "2-digit", minute: "2-digit" });
+  return t.toLocaleString("en-GB", {
+    day: "numeric",
+    month: "short",
+    year: "numeric",
+    hour: "2-digit",
+    minute: "2-digit",
+  });
 }
 
 /** now is the instant as a record takes it. */
@@ -51,7 +57,8 @@ export const percent = (good: number, tried: number) => (tried > 0 ? `${Math.rou
 export function lots(text: string): { what: string; lot: string; mass_g?: number }[] {
   return text.split("\n").flatMap((line) => {
     const words = line.trim().split(/\s+/);
-    const mass = words.length > 2 && /^\d+([.,]\d+)?$/.test(words.at(-1)!) ? Number(words.pop()!.replace(",", ".")) : undefined;
+    const mass =
+      words.length > 2 && /^\d+([.,]\d+)?$/.test(words.at(-1)!) ? Number(words.pop()!.replace(",", ".")) : undefined;
     const lot = words.pop();
     if (!lot || words.length === 0) return [];
     return [{ what: words.join(" "), lot, ...(mass === undefined ? {} : { mass_g: mass }) }];
