@@ -71,7 +71,7 @@ export function watch(page) {
   return wrong;
 }
 
-export const stages = ["pieces", "master", "plates", "pour", "kitchen", "box", "record"];
+export const stages = ["pieces", "master", "plates", "pour", "kitchen", "box", "calendar", "shopping", "record"];
 
 /** settled waits until the page of a stage shows what it is about. */
 export async function settled(page, stage) {

@@ -71,7 +71,7 @@ export interface State {
   rows: Row[];
   /** Keys that stand at a default or at a class's value. */
   assumed: Assumed[];
-  /** Of the last coarse computation, in the order of the stages. */
+  /** Of the last coarse computation and of the forecasts that are known, in the order of the stages. */
   findings: Remark[];
   /** Of all that pieces and trays depend on, the text and the files that it names: shapes are to be fetched anew when it changes. */
   inputs: string;
@@ -333,6 +333,18 @@ export interface Paired {
   paired: boolean;
 }
 
+export interface CalendarNow {
+  /** Of the job's text. */
+  version: string;
+  /** By the clock on the wall: 2026-12-05T18:30. */
+  now: string;
+  /** The day of it. */
+  today: string;
+  calendar: PlanCalendar;
+  /** About the calendar at this moment. */
+  findings: Finding[];
+}
+
 export interface Recorded {
   /** Struck out. */
   withdrawals: Withdrawal[];
@@ -436,32 +448,6 @@ export interface Entries {
   tasks: Task[];
 }
 
-export interface Trace {
-  asked: string;
-  /** What was asked about. */
-  what: "box" | "batch" | "lot" | "receiver" | "nothing";
-  /** Boxes that hold any of it. */
-  boxes: TraceBox[];
-  /** Batches on the way. */
-  batches: TraceBatch[];
-  /** Bought lots in them. */
-  lots: TraceLot[];
-}
-
-export interface Verdict {
-  kind: "current" | "older" | "other job" | "damaged" | "misread" | "unknown";
-  /** What it is, in a sentence. */
-  words: string;
-  /** What to do. */
-  do?: string;
-  /** Of the revision that it belongs to. */
-  code?: string;
-  /** Older: what has changed since. */
-  changes: string[];
-  /** Misread: what it may have been, the likeliest first. */
-  perhaps: string[];
-}
-
 export interface JobChoices {
   /** What the job is called. */
   title: string;
@@ -519,6 +505,32 @@ export interface JobChoices {
   names?: Names;
   /** The designs, in the order of the sheets. */
   piece: PieceChoices[];
+}
+
+export interface Trace {
+  asked: string;
+  /** What was asked about. */
+  what: "box" | "batch" | "lot" | "receiver" | "nothing";
+  /** Boxes that hold any of it. */
+  boxes: TraceBox[];
+  /** Batches on the way. */
+  batches: TraceBatch[];
+  /** Bought lots in them. */
+  lots: TraceLot[];
+}
+
+export interface Verdict {
+  kind: "current" | "older" | "other job" | "damaged" | "misread" | "unknown";
+  /** What it is, in a sentence. */
+  words: string;
+  /** What to do. */
+  do?: string;
+  /** Of the revision that it belongs to. */
+  code?: string;
+  /** Older: what has changed since. */
+  changes: string[];
+  /** Misread: what it may have been, the likeliest first. */
+  perhaps: string[];
 }
 
 export interface Mistake {
@@ -688,7 +700,7 @@ export interface PlanPiece {
   narrowest_ridge_mm: number;
   /** Narrowest gap, hole or sunk stroke there; 0 without. */
   narrowest_groove_mm: number;
-  /** Narrowest strokes and gaps at a quarter, half and three quarters of the art's depth. */
+  /** Narrowest strokes and gaps at five depths of the art: a tenth, a quarter, half, three quarters and nine tenths. */
   widths: PlanWidth[];
   /** Height of the tallest letter with which all letters and their holes would survive; of all marks where the art is no text; 0 without art. */
   smallest_text_mm: number;
@@ -749,7 +761,7 @@ export interface PlanForecast {
   narrowest_ridge_mm: number;
   /** Narrowest gap, hole or sunk stroke there; 0 without. */
   narrowest_groove_mm: number;
-  /** Narrowest strokes and gaps at a quarter, half and three quarters of the art's depth. */
+  /** Narrowest strokes and gaps at five depths of the art: a tenth, a quarter, half, three quarters and nine tenths. */
   widths: PlanWidth[];
   /** Height of the tallest letter with which all letters and their holes would survive; of all marks where the art is no text; 0 without art. */
   smallest_text_mm: number;
@@ -1049,6 +1061,39 @@ export interface Measured {
   used: boolean;
   /** Why it did not. */
   why?: string;
+}
+
+export interface PlanCalendar {
+  /** The first task begins no later; empty: no calendar can be made, see findings. */
+  start_by: string;
+  /** The last task ends. */
+  ready_by: string;
+  /** When the boxes must be ready. */
+  needed: string;
+  /** The latest start if everything goes quickly and nothing fails; empty: not computed. */
+  start_by_if_quick: string;
+  /** The latest start if hands too take their longest; empty: not computed, or something then fits into no free hours. */
+  start_by_if_slow: string;
+  /** From the first task to the moment needed. */
+  span_h: number;
+  /** Proved: no plan with these durations and hours spans less. */
+  bound_h: number;
+  /** Share by which the span is above that bound. */
+  gap: number;
+  /** Of your own work, margins included. */
+  hands_h: number;
+  /** By how much the day needed is missed; 0: it is met. */
+  late_h: number;
+  /** Planned anew from the present moment, since time is short or work has begun. */
+  from_now: boolean;
+  /** The margins for what may fail had to be given up. */
+  no_margin: boolean;
+  /** Each task, in order of beginning. */
+  tasks: PlanTask[];
+  /** What would gain time, the most first. */
+  changes: PlanGain[];
+  /** Your free hours while it lasts. */
+  free_hours: PlanFreeSpan[];
 }
 
 export interface Withdrawal {
@@ -1668,27 +1713,6 @@ export interface Yields {
   by_place: Yield[];
 }
 
-export interface TraceBox {
-  lot: string;
-  receiver: string;
-  at: string;
-  /** 2 crest of batch K7. */
-  holds: string[];
-}
-
-export interface TraceBatch {
-  lot: string;
-  what: string;
-  at: string;
-  /** Lots that went in: dark chocolate L12. */
-  from: string[];
-}
-
-export interface TraceLot {
-  lot: string;
-  what: string;
-}
-
 export interface Printer {
   /** The kind of printer whose values are taken where yours are missing. */
   class: string;
@@ -1965,6 +1989,10 @@ export interface MasterChoices {
   engrave_mm: number;
   /** Height of the pegs of loose pieces. */
   peg_mm: number;
+  /** Wall that is left when thick bodies of tiles are hollowed from below, at least 1.5; 0: solid. */
+  hollow_mm: number;
+  /** Width of the channels through which a hollow drains (common practice: 2 mm or more). */
+  drain_mm: number;
   /** Greatest distance between mesh and relief. */
   tolerance_mm: number;
   /** Pieces put by hand; the others are laid out around them. */
@@ -2199,7 +2227,7 @@ export interface Label {
   food: string;
   /** Who made it and where; without it there is room to write. */
   maker?: string;
-  /** The day on which the fillings are made; without it the day before needed. */
+  /** The day on which the fillings are made; without it the day on which the calendar has the first filling made, or the day before needed. */
   made?: string;
   /** Without it L and the day made. */
   lot?: string;
@@ -2285,6 +2313,27 @@ export interface PieceChoices {
   art?: ArtworkChoices[];
 }
 
+export interface TraceBox {
+  lot: string;
+  receiver: string;
+  at: string;
+  /** 2 crest of batch K7. */
+  holds: string[];
+}
+
+export interface TraceBatch {
+  lot: string;
+  what: string;
+  at: string;
+  /** Lots that went in: dark chocolate L12. */
+  from: string[];
+}
+
+export interface TraceLot {
+  lot: string;
+  what: string;
+}
+
 export interface Place {
   /** Name of the piece, with its row for a named one. */
   piece: string;
@@ -2322,7 +2371,7 @@ export interface PlanMark {
   width_mm: number;
   /** How far it stands above or under the body. */
   depth_mm: number;
-  /** Width of its narrow strokes: a tenth of its middle line is narrower. */
+  /** Width of its narrow strokes: a tenth of its middle line is narrower, tips that taper left out. */
   narrow_mm: number;
   /** Narrowest gap to a neighbour. */
   gap_mm?: number;
@@ -2341,6 +2390,16 @@ export interface PlanWidth {
   ridge_mm: number;
   /** Narrowest gap, hole or sunk stroke, a fin of the rubber; 0 without. */
   groove_mm: number;
+  /** Height of the art to that width; 0 without. */
+  ridge_ratio: number;
+  /** Depth of the art to that width; 0 without. */
+  groove_ratio: number;
+  /** The stroke as chocolate: holds, too fine or too deep by the rules of [forecast]; empty without. */
+  chocolate: string;
+  /** The stroke as a wall of printed resin. */
+  resin: string;
+  /** The gap as a fin of rubber. */
+  rubber: string;
 }
 
 export interface PlanPocket {
@@ -2426,6 +2485,8 @@ export interface PlanMaster {
   rubber_level_mm: number;
   /** Base and pieces as printed. */
   solid_volume_mm3: number;
+  /** Left out of that by hollows and their drains. */
+  hollow_volume_mm3?: number;
   /** Rubber in the frame. */
   rubber_volume_mm3: number;
 }
@@ -2688,39 +2749,6 @@ export interface PlanBox {
   facts: string;
 }
 
-export interface PlanCalendar {
-  /** The first task begins no later; empty: no calendar can be made, see findings. */
-  start_by: string;
-  /** The last task ends. */
-  ready_by: string;
-  /** When the boxes must be ready. */
-  needed: string;
-  /** The latest start if everything goes quickly and nothing fails; empty: not computed. */
-  start_by_if_quick: string;
-  /** The latest start if hands too take their longest; empty: not computed, or something then fits into no free hours. */
-  start_by_if_slow: string;
-  /** From the first task to the moment needed. */
-  span_h: number;
-  /** Proved: no plan with these durations and hours spans less. */
-  bound_h: number;
-  /** Share by which the span is above that bound. */
-  gap: number;
-  /** Of your own work, margins included. */
-  hands_h: number;
-  /** By how much the day needed is missed; 0: it is met. */
-  late_h: number;
-  /** Planned anew from the present moment, since time is short or work has begun. */
-  from_now: boolean;
-  /** The margins for what may fail had to be given up. */
-  no_margin: boolean;
-  /** Each task, in order of beginning. */
-  tasks: PlanTask[];
-  /** What would gain time, the most first. */
-  changes: PlanGain[];
-  /** Your free hours while it lasts. */
-  free_hours: PlanFreeSpan[];
-}
-
 export interface PlanShopping {
   /** Behind amounts of money; may be empty. */
   currency: string;
@@ -2835,6 +2863,47 @@ export interface Residual {
   count: number;
   /** By the values found. */
   fit_mm: number;
+}
+
+export interface PlanTask {
+  /** Its name. */
+  task: string;
+  /** Begins. */
+  from: string;
+  /** Ends. */
+  to: string;
+  /** Until then it needs hands; after that it runs by itself. */
+  hands_until: string;
+  /** Somebody must be at home until it ends. */
+  home: boolean;
+  /** What it waits for. */
+  after: string[];
+  /** What it occupies: printer, vacuum chamber, bench, oven, fridge shelf. */
+  needs: string[];
+  /** It decides the day: what delays it delays the end. */
+  critical: boolean;
+  /** How much sooner it could begin: so much is in hand. */
+  slack_h: number;
+  /** Only if something fails. */
+  margin: boolean;
+  /** Done, doing, or empty. */
+  state: string;
+}
+
+export interface PlanGain {
+  /** The change. */
+  what: string;
+  /** The latest start is so much later; when the day is missed, one is ready so much sooner. */
+  gain_h: number;
+  /** The latest start with it. */
+  start_by: string;
+  /** The last task ends with it. */
+  ready_by: string;
+}
+
+export interface PlanFreeSpan {
+  from: string;
+  to: string;
 }
 
 export interface Yield {
@@ -3254,47 +3323,6 @@ export interface Run {
   text: string;
   /** Stressed, since it names an allergen. */
   bold?: boolean;
-}
-
-export interface PlanTask {
-  /** Its name. */
-  task: string;
-  /** Begins. */
-  from: string;
-  /** Ends. */
-  to: string;
-  /** Until then it needs hands; after that it runs by itself. */
-  hands_until: string;
-  /** Somebody must be at home until it ends. */
-  home: boolean;
-  /** What it waits for. */
-  after: string[];
-  /** What it occupies: printer, vacuum chamber, bench, oven, fridge shelf. */
-  needs: string[];
-  /** It decides the day: what delays it delays the end. */
-  critical: boolean;
-  /** How much sooner it could begin: so much is in hand. */
-  slack_h: number;
-  /** Only if something fails. */
-  margin: boolean;
-  /** Done, doing, or empty. */
-  state: string;
-}
-
-export interface PlanGain {
-  /** The change. */
-  what: string;
-  /** The latest start is so much later; when the day is missed, one is ready so much sooner. */
-  gain_h: number;
-  /** The latest start with it. */
-  start_by: string;
-  /** The last task ends with it. */
-  ready_by: string;
-}
-
-export interface PlanFreeSpan {
-  from: string;
-  to: string;
 }
 
 export interface PlanPurchase {

@@ -45,7 +45,9 @@ export function tail(key: string): string {
 export type RuleBook = Map<string, Rule>;
 
 /** stageOf says on which page a key's number stands. */
-export function stageOf(where: string): "pieces" | "master" | "plates" | "pour" | "kitchen" | "box" | "calendar" | "shopping" {
+export function stageOf(
+  where: string,
+): "pieces" | "master" | "plates" | "pour" | "kitchen" | "box" | "calendar" | "shopping" {
   const head = /^[a-z]+/.exec(where)?.[0] ?? "";
   switch (head) {
     case "master":

@@ -6,10 +6,17 @@ import { job } from "./job.svelte";
 import { stageOf } from "./key";
 import { bare } from "./remedy";
 
-export type StageName = "pieces" | "master" | "plates" | "pour" | "kitchen" | "box" | "calendar" | "shopping";
-const names: StageName[] = ["pieces", "master", "plates", "pour", "kitchen", "box", "calendar", "shopping"];
-export type StageName = "pieces" | "master" | "plates" | "pour" | "kitchen" | "box" | "record";
-const names: StageName[] = ["pieces", "master", "plates", "pour", "kitchen", "box", "record"];
+export type StageName =
+  | "pieces"
+  | "master"
+  | "plates"
+  | "pour"
+  | "kitchen"
+  | "box"
+  | "calendar"
+  | "shopping"
+  | "record";
+const names: StageName[] = ["pieces", "master", "plates", "pour", "kitchen", "box", "calendar", "shopping", "record"];
 
 /** A place on the piece that is looked at, mm from its middle. */
 export interface Spot {
