@@ -308,13 +308,13 @@ await path("deals the pieces to the guests, and again when one cannot eat milk",
   await page.getByText("everybody", { exact: true }).click();
   assert.match(await row("Thessamy").innerText(), /pears and bee/);
   await page.getByRole("button", { name: "Thessamy" }).click();
-  await page.getByLabel("cannot eat").fill("milk");
-  await page.getByLabel("cannot eat").blur();
+  await page.getByRole("textbox", { name: "cannot eat" }).fill("milk");
+  await page.getByRole("textbox", { name: "cannot eat" }).blur();
   await page.getByRole("heading", { name: /Thessamy.*no milk/ }).waitFor({ timeout: 60_000 });
   assert.match(await row("Thessamy").innerText(), /three crests/);
   assert.match(await readFile(join(w.folder, "guests.csv"), "utf8"), /^Thessamy,1,milk,,$/m);
-  await page.getByLabel("cannot eat").fill("");
-  await page.getByLabel("cannot eat").blur();
+  await page.getByRole("textbox", { name: "cannot eat" }).fill("");
+  await page.getByRole("textbox", { name: "cannot eat" }).blur();
   await page.getByRole("heading", { name: "Thessamy", exact: true }).waitFor({ timeout: 60_000 });
 });
 
