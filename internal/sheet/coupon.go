@@ -73,7 +73,7 @@ func (b *book) couponPlates(c *flow.Coupons) {
 		cells = append(cells, []string{path.Base(p.File), partsText(parts), p.Resin, unit.DurationRange(p.PrintTimeMin), unit.Volume(p.ResinML * 1000), ""})
 	}
 	blocks := []block{
-		b.textBlock("Coupons are printed as drawn: nothing is made up for in them, so that they show what your printer and resin do. Print them flat on the plate with the exposure that the masters will have, and anew when resin or exposure changes.", b.f.text()),
+		b.textBlock("All but the chocolate one are printed as drawn: nothing is made up for in them, so that they show what your printer and resin do. Print them flat on the plate with the exposure that the masters will have, and anew when resin or exposure changes.", b.f.text()),
 		b.cautionBlock(cautionResin), b.cautionBlock(cautionPrint),
 	}
 	blocks = append(blocks, b.tableBlocks(cols, cells)...)
