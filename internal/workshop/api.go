@@ -50,6 +50,9 @@ var routes = []route{
 	{"DELETE /api/build", (*Server).deleteBuild, "-> BuildState: stops it; earlier results stay as they were"},
 	{"GET /api/plan", (*Server).getPlan, "-> BuiltPlan: the last build; 404 before the first"},
 	{"GET /api/plate/{plate}/layer/{image}", (*Server).getLayer, "-> image/png: layer k of plate n as the printer's mask shows it, both from 1 (/api/plate/2/layer/17.png); 404 unless the build is current"},
+	{"GET /api/plate/{plate}/layers.zip", (*Server).getLayers, "-> application/zip: all layers of plate n with their index; 404 unless the build is current"},
+	{"GET /api/again/{parts}", (*Server).getAgain, "-> Again: the plates that print just these parts (3,7), of the same revision; 404 unless the build is current"},
+	{"GET /api/again/{parts}/{file}", (*Server).getAgainPlate, "-> model/3mf: plate k of those, from 1 (/api/again/3,7/1.3mf)"},
 	{"GET /api/out/{path...}", (*Server).getOut, "-> a file of the last build, byte for byte as it lies in its folder"},
 	{"GET /api/coupons", (*Server).getCoupons, "-> CouponSet: the test parts of the job as it stands"},
 	{"GET /api/coupons/{name}", (*Server).getCoupon, "-> one of their files"},
@@ -272,6 +275,11 @@ type Tray struct {
 	Items   []Item     `json:"items" doc:"each different piece as the master has it"`
 	Trays   []OneTray  `json:"trays"`
 	Plates  []OnePlate `json:"plates" doc:"in the order of plan.plates"`
+}
+
+// Again is the plates that print some parts again.
+type Again struct {
+	Plates []flow.PlanPlate `json:"plates" doc:"without file and digest, like those of a sketch"`
 }
 
 // OnePlate is one build plate from above, x to the right and y away from you.

@@ -28,13 +28,9 @@ type stackCache struct {
 // getLayer draws the image of one layer of a built plate, from the very file that is
 // printed. Only a current build has layers: an older one may be of another printer.
 func (s *Server) getLayer(w http.ResponseWriter, r *http.Request) error {
-	u, err := s.job()
+	u, plan, err := s.current()
 	if err != nil {
 		return err
-	}
-	plan, err := s.plans.read(u.desk)
-	if err != nil || plan.Digest != u.digest {
-		return refusal{http.StatusNotFound, Mistake{Found: "the plates of this job are not built yet", Do: "build first"}}
 	}
 	n, nErr := strconv.Atoi(r.PathValue("plate"))
 	name, isPNG := strings.CutSuffix(r.PathValue("image"), ".png")
@@ -42,7 +38,7 @@ func (s *Server) getLayer(w http.ResponseWriter, r *http.Request) error {
 	if nErr != nil || kErr != nil || !isPNG || n < 1 || n > len(plan.Plates) || k < 1 || k > plan.Plates[n-1].Layers {
 		return refusal{http.StatusNotFound, Mistake{Found: "no such layer", Allowed: "plate and layer from 1, as plan.json counts them"}}
 	}
-	st, err := s.stacks.get(r.Context(), u, plan.Plates[n-1].File, plan.Plates[n-1].SHA256)
+	st, err := s.stackOf(r.Context(), u, plan, n)
 	if err != nil {
 		return err
 	}
@@ -62,16 +58,7 @@ func (c *stackCache) get(ctx context.Context, u usable, file, sha string) (*plat
 	if c.key == sha {
 		return c.stack, nil
 	}
-	f, err := u.desk.root.Open(outName + "/" + file)
-	if err != nil {
-		return nil, refusal{http.StatusNotFound, Mistake{File: file, Found: "not in the results' folder any more", Do: "build again"}}
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, maxPlateFile))
-	if err != nil {
-		return nil, err
-	}
-	m, err := threemf.Read(file, data, format.Usual())
+	m, err := readPlate(u, file)
 	if err != nil {
 		return nil, err
 	}
@@ -81,6 +68,20 @@ func (c *stackCache) get(ctx context.Context, u usable, file, sha string) (*plat
 	}
 	c.key, c.stack = sha, st
 	return st, nil
+}
+
+// readPlate reads the file of a built plate.
+func readPlate(u usable, file string) (*threemf.Model, error) {
+	f, err := u.desk.root.Open(outName + "/" + file)
+	if err != nil {
+		return nil, refusal{http.StatusNotFound, Mistake{File: file, Found: "not in the results' folder any more", Do: "build again"}}
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, maxPlateFile))
+	if err != nil {
+		return nil, err
+	}
+	return threemf.Read(file, data, format.Usual())
 }
 
 // maxPlateFile bounds the file of one plate: 10^7 triangles take about 100 MB.

@@ -20,7 +20,7 @@ var travelling = []reflect.Type{
 	reflect.TypeFor[Refusal](), reflect.TypeFor[Rules](), reflect.TypeFor[State](), reflect.TypeFor[EditRequest](),
 	reflect.TypeFor[StepRequest](), reflect.TypeFor[SettleRequest](), reflect.TypeFor[StateEvent](), reflect.TypeFor[Files](),
 	reflect.TypeFor[Fonts](), reflect.TypeFor[PieceHead](), reflect.TypeFor[ForecastHead](), reflect.TypeFor[Chilling](), reflect.TypeFor[Tray](), reflect.TypeFor[ItemHead](),
-	reflect.TypeFor[BuildRequest](), reflect.TypeFor[BuildState](), reflect.TypeFor[BuiltPlan](), reflect.TypeFor[Beginnings](),
+	reflect.TypeFor[BuildRequest](), reflect.TypeFor[BuildState](), reflect.TypeFor[BuiltPlan](), reflect.TypeFor[Again](), reflect.TypeFor[Beginnings](),
 	reflect.TypeFor[WeighedRequest](), reflect.TypeFor[flow.PlanWeighed](),
 	reflect.TypeFor[CouponSet](), reflect.TypeFor[CouponRequest](), reflect.TypeFor[CouponAnswer](),
 	reflect.TypeFor[BeginRequest](), reflect.TypeFor[PairRequest](), reflect.TypeFor[Paired](), reflect.TypeFor[CalendarNow](), reflect.TypeFor[Recorded](), reflect.TypeFor[record.Entries](), reflect.TypeFor[flow.Choices](),

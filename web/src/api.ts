@@ -24,6 +24,9 @@ export const routes = [
   "DELETE /api/build", // -> BuildState: stops it; earlier results stay as they were
   "GET /api/plan", // -> BuiltPlan: the last build; 404 before the first
   "GET /api/plate/{plate}/layer/{image}", // -> image/png: layer k of plate n as the printer's mask shows it, both from 1 (/api/plate/2/layer/17.png); 404 unless the build is current
+  "GET /api/plate/{plate}/layers.zip", // -> application/zip: all layers of plate n with their index; 404 unless the build is current
+  "GET /api/again/{parts}", // -> Again: the plates that print just these parts (3,7), of the same revision; 404 unless the build is current
+  "GET /api/again/{parts}/{file}", // -> model/3mf: plate k of those, from 1 (/api/again/3,7/1.3mf)
   "GET /api/out/{path...}", // -> a file of the last build, byte for byte as it lies in its folder
   "GET /api/coupons", // -> CouponSet: the test parts of the job as it stands
   "GET /api/coupons/{name}", // -> one of their files
@@ -251,6 +254,11 @@ export interface BuiltPlan {
   current: boolean;
   /** Everything that was written, by name. */
   files: OutFile[];
+}
+
+export interface Again {
+  /** Without file and digest, like those of a sketch. */
+  plates: PlanPlate[];
 }
 
 export interface Beginnings {
@@ -956,6 +964,37 @@ export interface OutFile {
   /** With forward slashes. */
   name: string;
   bytes: number;
+}
+
+export interface PlanPlate {
+  /** 3MF, relative to the output folder. */
+  file: string;
+  /** Of that file. */
+  sha256: string;
+  /** The same as STL, when asked for. */
+  stl?: string;
+  /** Its layer images, when asked for. */
+  layers_file?: string;
+  /** Names of the parts on it. */
+  parts: string[];
+  /** Their numbers, from 1: build --only prints them again. */
+  part_numbers: number[];
+  /** Layers of the print. */
+  layers: number;
+  /** Time of the print. */
+  print_time_min: Range;
+  /** Resin, losses included. */
+  resin_ml: number;
+  /** Tallest part. */
+  height_mm: number;
+  /** Share of the plate covered by the parts' outlines. */
+  used_share: number;
+  /** Largest area of a layer. */
+  exposed_area_max_mm2?: number;
+  /** Area of each layer, from the build plate up. */
+  exposed_area_mm2?: number[];
+  /** Cups that are closed while they are printed. */
+  suction?: PlanSuction[];
 }
 
 export interface Set {
@@ -2491,37 +2530,6 @@ export interface PlanMaster {
   rubber_volume_mm3: number;
 }
 
-export interface PlanPlate {
-  /** 3MF, relative to the output folder. */
-  file: string;
-  /** Of that file. */
-  sha256: string;
-  /** The same as STL, when asked for. */
-  stl?: string;
-  /** Its layer images, when asked for. */
-  layers_file?: string;
-  /** Names of the parts on it. */
-  parts: string[];
-  /** Their numbers, from 1: build --only prints them again. */
-  part_numbers: number[];
-  /** Layers of the print. */
-  layers: number;
-  /** Time of the print. */
-  print_time_min: Range;
-  /** Resin, losses included. */
-  resin_ml: number;
-  /** Tallest part. */
-  height_mm: number;
-  /** Share of the plate covered by the parts' outlines. */
-  used_share: number;
-  /** Largest area of a layer. */
-  exposed_area_max_mm2?: number;
-  /** Area of each layer, from the build plate up. */
-  exposed_area_mm2?: number[];
-  /** Cups that are closed while they are printed. */
-  suction?: PlanSuction[];
-}
-
 export interface PlanSilicone {
   /** Rubber in the frames. */
   volume_mm3: number;
@@ -2812,6 +2820,21 @@ export interface PlatePart {
   at: [number, number, number, number, number, number];
 }
 
+export interface PlanSuction {
+  /** Seen from above. */
+  area_mm2: number;
+  /** Height at which it begins. */
+  from_mm: number;
+  /** Height at which it ends. */
+  to_mm: number;
+  /** A place in it, from the plate's left edge. */
+  x_mm: number;
+  /** From the plate's front edge. */
+  y_mm: number;
+  /** A roof closes over it, so that it keeps liquid resin. */
+  trapped: boolean;
+}
+
 export interface PlanFill {
   /** Tray number. */
   tray: number;
@@ -2995,21 +3018,6 @@ export interface ArtworkChoices {
   threshold: number;
   /** Mesh: the direction that looks up out of the chocolate. */
   up: "x" | "-x" | "y" | "-y" | "z" | "-z";
-}
-
-export interface PlanSuction {
-  /** Seen from above. */
-  area_mm2: number;
-  /** Height at which it begins. */
-  from_mm: number;
-  /** Height at which it ends. */
-  to_mm: number;
-  /** A place in it, from the plate's left edge. */
-  x_mm: number;
-  /** From the plate's front edge. */
-  y_mm: number;
-  /** A roof closes over it, so that it keeps liquid resin. */
-  trapped: boolean;
 }
 
 export interface PlanPour {

@@ -1,6 +1,7 @@
 // Talks to the workshop's server. Every call may be refused: a Refused carries the
 // server's mistakes, a Stale the state that came before ours.
 import type {
+  Again,
   Beginnings,
   BeginRequest,
   BuildRequest,
@@ -134,6 +135,11 @@ export const forecast = (design: number, row: number, signal?: AbortSignal) =>
   block<ForecastHead>(`/api/forecast/${design}${row > 0 ? `?row=${row}` : ""}`, signal);
 export const item = (index: number, signal?: AbortSignal) => block<ItemHead>(`/api/item/${index}`, signal);
 
+/** again is the plates that print these parts (3,7), of the same revision. */
+export const again = (parts: string, signal?: AbortSignal) =>
+  json<Again>("GET", `/api/again/${parts}`, undefined, signal);
+export const layers = (plate: number) => `/api/plate/${plate}/layers.zip`;
+export const againFile = (parts: string, plate: number) => `/api/again/${parts}/${plate}.3mf`;
 /** out is the address of a file of the last build. */
 export const out = (name: string) => `/api/out/${name.split("/").map(encodeURIComponent).join("/")}`;
 /** beside is the address of a file beside the job file. */

@@ -23,3 +23,43 @@ export function boxOf(rings: [number, number][][]): { x: number; y: number; w: n
   const [x, y] = [Math.min(...xs), Math.min(...ys)];
   return { x, y, w: Math.max(...xs) - x, d: Math.max(...ys) - y };
 }
+
+/** partsOf lists the parts of all plates by their numbers. */
+export function partsOf(plates: { parts: string[]; part_numbers: number[] }[]): { number: number; name: string }[] {
+  return plates
+    .flatMap((p) => p.part_numbers.map((number, i) => ({ number, name: p.parts[i] ?? "" })))
+    .sort((a, b) => a.number - b.number);
+}
+
+/** jumpOf is the layer, from 0, that is larger than the one before by most. */
+export function jumpOf(areas: number[]): { layer: number; grown: number } {
+  let best = { layer: 0, grown: 0 };
+  areas.forEach((a, k) => {
+    const grown = k > 0 ? a - (areas[k - 1] ?? 0) : 0;
+    if (grown > best.grown) best = { layer: k, grown };
+  });
+  return best;
+}
+
+/** curve is the outline of a bar chart, one bar to a layer, as an SVG path. */
+export function curve(areas: number[], x: (layer: number) => number, y: (area: number) => number): string {
+  const steps = areas.map((a, k) => `L${x(k).toFixed(1)} ${y(a).toFixed(1)}L${x(k + 1).toFixed(1)} ${y(a).toFixed(1)}`);
+  return `M${x(0).toFixed(1)} ${y(0).toFixed(1)}${steps.join("")}L${x(areas.length).toFixed(1)} ${y(0).toFixed(1)}Z`;
+}
+
+/** proof says in words how short the plates' time is. */
+export function proof(
+  p: {
+    plate_time_min: { likely: number };
+    plate_time_bound_min: { likely: number };
+    plate_time_apart_min: { likely: number };
+  },
+  parts: number,
+  duration: (min: number) => string,
+): string {
+  const [time, bound, apart] = [p.plate_time_min.likely, p.plate_time_bound_min.likely, p.plate_time_apart_min.likely];
+  if (parts < 2) return "";
+  const saved = `One by one the ${parts} parts would take ${duration(apart)}; on these plates they take ${duration(time)}.`;
+  if (time <= bound + 1e-6) return `${saved} No arrangement is quicker: their areas and heights alone ask for as much.`;
+  return `${saved} No arrangement can take less than ${duration(bound)}, by their areas and heights alone, so at most ${duration(time - bound)} could still be gained.`;
+}
