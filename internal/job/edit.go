@@ -22,7 +22,7 @@ func SetKey(text []byte, key string, value any) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", key, err)
 	}
-	if p, ok := indexKeys(text)[key]; ok {
+	if p, ok := indexKeys(text)[unquoted(key)]; ok {
 		if p.valueHi == p.valueLo {
 			return nil, fmt.Errorf("%s is a table and has no value", key)
 		}
@@ -34,7 +34,7 @@ func SetKey(text []byte, key string, value any) ([]byte, error) {
 	}
 	line := last + " = " + written
 	for _, b := range blocksOf(text) {
-		if b.path == table {
+		if b.path == unquoted(table) {
 			return insertLine(text, b, line), nil
 		}
 	}
@@ -47,7 +47,7 @@ func SetKey(text []byte, key string, value any) ([]byte, error) {
 
 // RemoveKey takes a key's line away; a key that is not there is no error.
 func RemoveKey(text []byte, key string) []byte {
-	p, ok := indexKeys(text)[key]
+	p, ok := indexKeys(text)[unquoted(key)]
 	if !ok || p.valueHi == p.valueLo {
 		return bytes.Clone(text)
 	}
@@ -221,6 +221,24 @@ func withNewline(text []byte) []byte {
 // lastDot is the last dot of a key path that stands outside quotes.
 func lastDot(key string) int {
 	return strings.LastIndexByte(key, '.')
+}
+
+// unquoted takes the quotes off the names in a key: the index has none.
+func unquoted(key string) string {
+	var b strings.Builder
+	in := false
+	for i := 0; i < len(key); i++ {
+		switch c := key[i]; {
+		case c == '"':
+			in = !in
+		case c == '\\' && in && i+1 < len(key):
+			i++
+			b.WriteByte(key[i])
+		default:
+			b.WriteByte(c)
+		}
+	}
+	return b.String()
 }
 
 func formatValue(value any) (string, error) {

@@ -1,6 +1,8 @@
 package workshop
 
 import (
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 )
@@ -55,6 +57,49 @@ func TestRecipeIsSet(t *testing.T) {
 		return
 	}
 	t.Error("the job has no filling")
+}
+
+// A name with a space is a key of its own: the example's fillings are set and unset.
+func TestQuotedNamesAreSet(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "orchard")
+	if err := os.CopyFS(dir, os.DirFS("../../examples/orchard")); err != nil {
+		t.Fatal(err)
+	}
+	v := opened(t, filepath.Join(dir, "job.toml"))
+	const key = `filling."honey ganache".`
+	of := func(s seen) map[string]any {
+		return s.Values["filling"].(map[string]any)["honey ganache"].(map[string]any)
+	}
+	s := v.edit(v.state().Version, Edit{Do: "set", Key: key + "recipe", Value: "dark ganache"})
+	if got := of(s)["recipe"]; got != "dark ganache" || len(s.Mistakes) > 0 {
+		t.Fatalf("%v %v", got, s.Mistakes)
+	}
+	var tray Tray
+	v.want(200, "GET", "/api/tray", nil, &tray)
+	for _, f := range tray.Plan.Kitchen.Fillings {
+		if f.Name != "honey ganache" {
+			continue
+		}
+		if *f.Outlives || len(f.Suggestions) == 0 {
+			t.Fatalf("%+v", f)
+		}
+		change := f.Suggestions[0]
+		g := map[string]any{}
+		for name, v := range change.RecipeG {
+			g[name] = v
+		}
+		v.edit(s.Version, Edit{Do: "unset", Key: key + "recipe"}, Edit{Do: "set", Key: key + "ingredients_g", Value: g})
+	}
+	v.want(200, "GET", "/api/tray", nil, &tray)
+	for _, f := range tray.Plan.Kitchen.Fillings {
+		if f.Name == "honey ganache" && !*f.Outlives {
+			t.Errorf("what was suggested does not help: %+v", f)
+		}
+	}
+	s = v.edit(v.state().Version, Edit{Do: "set", Key: key + "water_pct", Value: 12.0}, Edit{Do: "unset", Key: key + "water_pct"})
+	if _, still := of(s)["water_pct"]; still {
+		t.Error("a key with a quoted name is not taken out")
+	}
 }
 
 // quotedKey is a name as TOML writes it in a key.
