@@ -31,6 +31,7 @@ func (c *buildCommand) Run(t *terminal) error {
 	if in.Past, err = record.PastOf(t.ctx, c.Job, record.Options{Version: version}); err != nil {
 		return err
 	}
+	build.Moment(&in.Past)
 	if len(c.Only) > 0 {
 		if err := keepWhole(c.Out); err != nil {
 			return err

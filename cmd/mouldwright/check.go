@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"mouldwright/internal/base/finding"
+	"mouldwright/internal/build"
 	"mouldwright/internal/flow"
 	"mouldwright/internal/job"
 	"mouldwright/internal/record"
@@ -28,6 +29,7 @@ func (c *checkCommand) Run(t *terminal) error {
 	if in.Past, err = record.PastOf(t.ctx, c.Job, record.Options{Version: version}); err != nil {
 		return err
 	}
+	build.Moment(&in.Past)
 	r, err := c.check(t, in)
 	if err != nil {
 		return err

@@ -15,6 +15,9 @@ func TestMain(m *testing.M) {
 func TestSessions(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir:   "testdata",
-		Setup: func(e *testscript.Env) error { return hostile(e.WorkDir) },
+		Setup: func(e *testscript.Env) error {
+			e.Setenv("SOURCE_DATE_EPOCH", "1795000000") // 18 November 2026, whatever the day
+			return hostile(e.WorkDir)
+		},
 	})
 }

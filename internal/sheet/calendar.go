@@ -171,7 +171,7 @@ func (p *page) dayHeads(c *calendar.Calendar, y float64, first time.Time, days i
 		if d == 0 || day.Day() == 1 {
 			p.text(x+0.6, y+3.4, day.Format("Jan"), p.f.label(), atLeft)
 		}
-		if d%each == 0 || each < 3 && day.Weekday() == time.Monday {
+		if d%each == 0 {
 			st := p.f.label()
 			if day.Weekday() == time.Saturday || day.Weekday() == time.Sunday {
 				st = p.f.labelBold()

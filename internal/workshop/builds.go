@@ -65,7 +65,9 @@ func (b *builds) make(ctx context.Context, in *flow.Input, text []byte, dir, pap
 	}
 	defer out.Abandon()
 	built := &record.Built{JobText: text}
-	r, err := build.Into(ctx, in, out, build.Options{Version: b.version, Paper: paper, Progress: b.progress, Built: built})
+	own := *in // others are at work on it
+	build.Moment(&own.Past)
+	r, err := build.Into(ctx, &own, out, build.Options{Version: b.version, Paper: paper, Progress: b.progress, Built: built})
 	if err != nil || finding.Worst(r.Plan.Findings) == finding.Stop {
 		return r, err
 	}

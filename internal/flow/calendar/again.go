@@ -125,7 +125,7 @@ func (m *maker) done() []Planned {
 	var out []Planned
 	for _, k := range byStart(start) {
 		e := m.past.at[jobs[k].name]
-		one := Planned{Name: jobs[k].name, From: m.at(e.from), To: m.at(e.to), HandsUntil: m.at(e.to), After: jobs[k].after, Needs: []string{}, State: "done"}
+		one := Planned{Name: jobs[k].name, From: m.at(e.from), To: m.at(e.to), HandsUntil: m.at(min(e.to, e.from+minutes(jobs[k].hands.Likely))), After: jobs[k].after, Needs: []string{}, State: "done"}
 		if !e.done {
 			one.State = "doing"
 		}

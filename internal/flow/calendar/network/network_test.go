@@ -274,15 +274,3 @@ func TestGivenUpWhenAsked(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 }
-
-// BenchmarkCount is the promise: 300 tasks in less than 2 s on two cores.
-func BenchmarkCount300(b *testing.B) {
-	p := made(300, 1)
-	for b.Loop() {
-		s, err := p.Count(context.Background(), 0)
-		if err != nil {
-			b.Fatal(err)
-		}
-		b.ReportMetric(100*s.GapShare(), "%gap")
-	}
-}

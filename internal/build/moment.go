@@ -1,0 +1,24 @@
+package build
+
+import (
+	"os"
+	"strconv"
+	"time"
+
+	"mouldwright/internal/flow"
+)
+
+// Moment gives a job the present hour, unless its record has given one. It counts only
+// when time is short: the plan is then made from it. Until then the same job gives the
+// same bytes on any day. SOURCE_DATE_EPOCH, the seconds since 1970 by which builds are
+// repeated (reproducible-builds.org/specs/source-date-epoch), stands in for the clock.
+func Moment(past *flow.Past) {
+	if !past.Now.IsZero() {
+		return
+	}
+	now := time.Now()
+	if s, err := strconv.ParseInt(os.Getenv("SOURCE_DATE_EPOCH"), 10, 64); err == nil && s > 0 {
+		now = time.Unix(s, 0).UTC()
+	}
+	past.Now = now.Truncate(time.Hour)
+}
