@@ -16,6 +16,8 @@ import (
 	"strings"
 	"testing"
 
+	"golang.org/x/text/unicode/norm"
+
 	"mouldwright/internal/base/format"
 	"mouldwright/internal/base/format/stl"
 	"mouldwright/internal/base/format/threemf"
@@ -57,7 +59,8 @@ func TestFromOutside(t *testing.T) {
 
 // checkFiles wants every file that the plan names, with its digest, and no other.
 func checkFiles(t *testing.T, dir string, r *flow.Result) {
-	want := []string{"pictures/all.png", "plan.json", "sheets/bench.pdf", "sheets/job.pdf", "sheets/kitchen.pdf"}
+	want := []string{"pictures/all.png", "plan.json", "calendar.ics", "shopping.csv", "sheets/calendar.pdf",
+		"sheets/bench.pdf", "sheets/job.pdf", "sheets/kitchen.pdf", "sheets/boxes.pdf", "sheets/cards.pdf", "sheets/labels.pdf"}
 	for _, p := range r.Plan.Plates {
 		data, err := os.ReadFile(filepath.Join(dir, p.File))
 		if err != nil {
@@ -83,6 +86,7 @@ var planKeys = map[string]string{
 	"findings[]": "severity where what do",
 	"pieces[]":   "name count volume_mm3 solid_mass_g shell_volume_mm3 filling_volume_mm3 cap_volume_mm3 min_draft_deg undercut_volume_mm3",
 	"masters[]":  "tiles width_mm depth_mm height_mm solid_volume_mm3",
+	"boxes[]":    "person cells allergens best_before net_g",
 	"plates[]":   "file sha256 layers print_time_min resin_ml",
 	"silicone":   "volume_mm3 mass_g part_a_g part_b_g",
 	"chocolate":  "shell_mass_g cap_mass_g melt_mass_g",
@@ -182,6 +186,17 @@ func checkSheets(t *testing.T, dir string, plan *flow.Plan) {
 	for _, want := range []string{plan.Title, plan.Revision, "Ysoline", "Żywomira", "Θεανώρα", fmt.Sprintf("page %d of %d", pages, pages)} {
 		if !strings.Contains(words, want) {
 			t.Errorf("the sheets' text has no %q", want)
+		}
+	}
+	for _, s := range []string{"boxes", "cards", "labels"} {
+		got, err := exec.Command(peer.Tool(t, "pdftotext", "poppler-utils"), filepath.Join(dir, "sheets", s+".pdf"), "-").Output()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, b := range plan.Boxes {
+			if !strings.Contains(norm.NFC.String(string(got)), norm.NFC.String(b.Person)) {
+				t.Errorf("the text of sheets/%s.pdf has no %q", s, b.Person)
+			}
 		}
 	}
 	f, err := os.Open(filepath.Join(dir, "pictures/all.png"))
