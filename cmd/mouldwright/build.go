@@ -91,6 +91,11 @@ func (t *terminal) tell(r *flow.Result, asJSON bool, out string) error {
 	if len(r.Plan.Only) == 0 {
 		fmt.Fprintln(t.stdout, filepath.Join(out, "sheets", "job.pdf"))
 	}
+	if len(r.Plan.Boxes) > 0 {
+		for _, s := range []string{"boxes.pdf", "cards.pdf", "labels.pdf"} {
+			fmt.Fprintln(t.stdout, filepath.Join(out, "sheets", s))
+		}
+	}
 	return nil
 }
 

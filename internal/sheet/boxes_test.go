@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"golang.org/x/text/unicode/norm"
 
@@ -159,5 +160,22 @@ func TestSmallestLetters(t *testing.T) {
 		if got := f.sans.Face(b.leastPt(), ink).Metrics().XHeight; got < c.x-1e-9 || got > c.x+1e-9 {
 			t.Errorf("%s, %g mm: small letters of %g mm, want %g", c.rules, c.side, got, c.x)
 		}
+	}
+}
+
+// The clock leaves no trace in labels either, whose letters without ink come from a font
+// that is made while they are written.
+func TestLabelsAreSteady(t *testing.T) {
+	var first, second bytes.Buffer
+	r := boxed("EU", "2 x 4 on A4")
+	if err := WriteLabels(context.Background(), &first, r, nil); err != nil {
+		t.Fatal(err)
+	}
+	time.Sleep(1100 * time.Millisecond) // a font's clock counts seconds
+	if err := WriteLabels(context.Background(), &second, r, nil); err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(first.Bytes(), second.Bytes()) {
+		t.Error("the same labels gave other bytes a second later")
 	}
 }
