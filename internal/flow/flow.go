@@ -75,6 +75,7 @@ func (b *build) run(ctx context.Context, pieces, plates func(context.Context) er
 			return nil, err
 		}
 		if s.stage == "pieces" {
+			b.found(b.smallLetters())
 			b.r.Plan.Findings = gather(b.r.Plan.Findings)
 			b.r.Stages = b.r.Stages[:len(b.r.Plan.Findings)]
 		}

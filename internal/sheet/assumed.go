@@ -15,7 +15,7 @@ const maxAssumed = 2000
 // material stands first, one to a line, with room for one's own; the program's plain
 // defaults follow in two columns, the same value in many places once.
 func (b *book) assumedPages() {
-	if len(b.r.Plan.Assumed) == 0 {
+	if len(b.r.Plan.Assumed) == 0 && len(b.r.Plan.Measured) == 0 {
 		return
 	}
 	cols := []column{
@@ -44,6 +44,7 @@ func (b *book) assumedPages() {
 		blocks = append(blocks, b.titleBlock("The program’s own"))
 		blocks = append(blocks, b.defaultBlocks(plain)...)
 	}
+	blocks = append(b.measuredBlocks(), blocks...)
 	b.flowing("assumed", "Taken for granted", nil, blocks)
 }
 
@@ -93,4 +94,33 @@ func (b *book) defaultBlocks(plain []flow.Assumed) []block {
 		}})
 	}
 	return out
+}
+
+// measuredBlocks are what coupons gave, before what is assumed.
+func (b *book) measuredBlocks() []block {
+	var cells [][]string
+	for _, m := range b.r.Plan.Measured {
+		if m.Key == "" {
+			continue
+		}
+		value := fmt.Sprintf("%g", m.Value.Likely)
+		if m.StdErr > 0 {
+			value = fmt.Sprintf("%g (%g to %g)", m.Value.Likely, m.Value.Low, m.Value.High)
+		}
+		why := "used"
+		if !m.Used {
+			why = "not used: " + m.Why
+		}
+		cells = append(cells, []string{m.Key, value, m.Coupon + " coupon, " + m.Date, why})
+	}
+	if len(cells) == 0 {
+		return nil
+	}
+	cols := []column{
+		{"in the job file", 48, atLeft, (*faces).labelStyle, false},
+		{"measured", 44, atLeft, (*faces).textStyle, false},
+		{"on", 40, atLeft, (*faces).labelStyle, false},
+		{"", 40, atLeft, (*faces).labelStyle, false},
+	}
+	return append(b.tableBlocks(cols, cells), b.titleBlock("Still assumed"))
 }

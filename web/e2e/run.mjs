@@ -280,6 +280,38 @@ await path("makes everything and downloads a plate", async (page) => {
   await rm(out, { recursive: true });
 });
 
+await path("makes coupons, reads a caliper, takes the readings into the job", async (page) => {
+  await page.goto(new URL("/#/plates", w.address).href);
+  await settled(page, "plates");
+  await page.getByRole("button", { name: "Make the coupons" }).click();
+  const field = (name) => page.locator(`#coupon-size-${name}`);
+  await page.locator('input[name="coupon-kind"][value="size"]').check({ force: true, timeout: 60_000 });
+  const [download] = await Promise.all([
+    page.waitForEvent("download"),
+    page.getByRole("link", { name: "Take measure.3mf" }).click(),
+  ]);
+  assert.equal((await readFile(await download.path())).subarray(0, 2).toString(), "PK");
+  for (const l of [10, 20, 30, 40]) await field(`X${l}`).fill((l * 0.995 + 0.06).toFixed(2));
+  for (const l of [6, 12, 18, 24]) await field(`X${l}`).fill((l * 0.995 - 0.06).toFixed(2));
+  const coupons = page.locator(".coupons");
+  await coupons.getByText("0.50\u00a0%", { exact: true }).waitFor();
+  await field("X30").fill("28.9");
+  await coupons.getByText(/does not go with the other readings/).waitFor();
+  assert.equal(await coupons.getByRole("button", { name: "Take these readings" }).count(), 0);
+  await field("X30").fill("29.91");
+  const before = await job();
+  await coupons.getByRole("button", { name: "Take these readings" }).click();
+  await within("the readings in the job", async () => (await job()).includes("[coupon.readings_mm]"));
+  await coupons.getByText(/Measured so far: .*light bleed/).waitFor({ timeout: 60_000 });
+  await page.addScriptTag({ content: axe });
+  const found = await page.evaluate(() => window.axe.run(".coupons"));
+  assert.deepEqual(
+    found.violations.map((v) => `${v.id}: ${v.nodes[0]?.target}`),
+    [],
+  );
+  await writeFile(w.file, before);
+});
+
 await path("prints every page", async (page) => {
   for (const stage of stages) {
     await page.goto(new URL(`/#/${stage}`, w.address).href);

@@ -198,7 +198,10 @@ func (l *Learned) ladder(at func(string) string, r Reading) {
 // strokeShare is the stroke of a figure of the built-in bold sans against its height.
 const strokeShare = 0.21
 
-var ladderWords = map[string]string{Line: "finest raised line", Gap: "finest gap", Letter: "smallest figure"}
+// SmallestFigure is what a value of the figures is called.
+const SmallestFigure = "smallest figure"
+
+var ladderWords = map[string]string{Line: "finest raised line", Gap: "finest gap", Letter: SmallestFigure}
 
 // ladderKeys are the rules that a ladder can stand for. A gap on the print and one in
 // chocolate are the same fin of rubber; flow takes the wider.
