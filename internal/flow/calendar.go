@@ -57,7 +57,7 @@ func (b *build) work() calendar.Work {
 		PadsMin:   plate.TimeMin(plate.Layers(padMM, b.c.Printer.LayerMM), b.c.Printer, b.c.Resin),
 		PadsLookH: p.Pour.PadsLookH, Coated: !none(b.c.Pour.Coating), Vacuum: b.c.Bench.VacuumHPa > 0,
 		FirmH: p.Pour.FirmFromH, BondUntilH: p.Pour.BondUntilH, DemouldH: p.Pour.CureH,
-		PostCureH: p.Pour.PostCureH, Copies: b.c.Kitchen.Copies, EveningMin: p.Kitchen.EveningMin, Rounds: p.Kitchen.Rounds,
+		PostCureH: p.Pour.PostCureH, Copies: b.c.Kitchen.Copies, EveningMin: p.Kitchen.atWorkMin(), Rounds: p.Kitchen.Rounds,
 	}
 	parts := map[int]int{}
 	for k, pl := range p.Plates {

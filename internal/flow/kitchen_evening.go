@@ -7,6 +7,7 @@ import (
 
 	"mouldwright/internal/flow/kitchen"
 	"mouldwright/internal/flow/kitchen/chill"
+	"mouldwright/internal/flow/kitchen/evening"
 )
 
 // evening plans the bench: each tray is a mould, filled as often as the piece of it
@@ -110,3 +111,15 @@ func planCourses(s *kitchen.Setting) (list []PlanCourse) {
 
 // stageWords is how the plan calls the stages of chilling.
 var stageWords = [...]string{chill.Shell: "shell", chill.Cap: "cap", chill.Solid: "solid"}
+
+// atWorkMin is the evening without the first tempering of each bowl, which the calendar
+// counts for every session by itself.
+func (k *PlanKitchen) atWorkMin() float64 {
+	min := k.EveningMin
+	for _, s := range k.Evening {
+		if s.What == evening.Temper {
+			min -= s.EndMin - s.StartMin
+		}
+	}
+	return math.Max(0, min)
+}
