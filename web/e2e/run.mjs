@@ -224,7 +224,7 @@ await path(
     await tablet.getByRole("button", { name: "Give this pour up" }).waitFor();
     await tablet.close();
     await page
-      .getByRole("button", { name: /^Judge pad/ })
+      .getByRole("button", { name: /^Judge it/ })
       .first()
       .click();
     await page.getByRole("button", { name: /^Clean/ }).click();
