@@ -14,7 +14,7 @@ func TestMain(m *testing.M) {
 // TestSessions runs testdata/*.txt: what a person types and what they see.
 func TestSessions(t *testing.T) {
 	testscript.Run(t, testscript.Params{
-		Dir:   "testdata",
+		Dir: "testdata",
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("SOURCE_DATE_EPOCH", "1795000000") // 18 November 2026, whatever the day
 			return hostile(e.WorkDir)
