@@ -73,6 +73,7 @@ type PlanPurchase struct {
 	Buy    float64  `json:"buy" doc:"still to buy"`
 	Packs  int      `json:"packs" doc:"packs to buy; 0 where no pack is known"`
 	Pack   float64  `json:"pack" doc:"how much is in one, in unit; 0: not known"`
+	PackAs string   `json:"pack_as,omitempty" doc:"as its price has it: 1 kg"`
 	Price  *float64 `json:"price,omitempty" doc:"of one pack; missing: not known"`
 	Cost   *float64 `json:"cost,omitempty" doc:"of all packs; missing: not known"`
 	Used   float64  `json:"used" doc:"of the cost, what is used up"`

@@ -21,7 +21,7 @@ func (b *build) shopping(context.Context) error {
 	out.Currency, out.Total, out.Used = b.c.Shopping.Currency, l.Total, l.Used
 	out.NoPrice = append(out.NoPrice, l.NoPrice...)
 	for _, n := range l.Lines {
-		out.Lines = append(out.Lines, PlanPurchase{What: n.What, Group: n.Group, Need: n.Amount, Unit: n.Unit, Home: n.Home, Buy: n.Buy, Packs: n.Packs, Pack: n.PackAmount,
+		out.Lines = append(out.Lines, PlanPurchase{What: n.What, Group: n.Group, Need: n.Amount, Unit: n.Unit, Home: n.Home, Buy: n.Buy, Packs: n.Packs, Pack: n.PackAmount, PackAs: n.PackAs,
 			Price: n.Price, Cost: n.Cost, Used: n.UsedCost, For: append([]string{}, n.For...), Why: n.Why, Shop: n.Shop, Spoilt: n.Spoilt})
 	}
 	for _, g := range l.ByGroup {

@@ -438,7 +438,11 @@ func (b *book) shoppingPages() {
 			home = amount(x.Home, x.Unit)
 		}
 		if x.Pack > 0 {
-			buy = fmt.Sprintf("%d × %s", x.Packs, amount(x.Pack, x.Unit))
+			as := amount(x.Pack, x.Unit)
+			if x.PackAs != "" {
+				as = x.PackAs
+			}
+			buy = fmt.Sprintf("%d × %s", x.Packs, as)
 		}
 		if x.Buy == 0 {
 			buy = "nothing"

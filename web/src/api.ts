@@ -3350,6 +3350,8 @@ export interface PlanPurchase {
   packs: number;
   /** How much is in one, in unit; 0: not known. */
   pack: number;
+  /** As its price has it: 1 kg. */
+  pack_as?: string;
   /** Of one pack; missing: not known. */
   price?: number | null;
   /** Of all packs; missing: not known. */

@@ -153,8 +153,8 @@ func tasks(w Work, c Choices, most, more int) (*list, error) {
 		}
 		pourAfter = append(pourAfter, a)
 	}
-	moulds := l.pours(w, pourAfter)
-	l.kitchen(w, moulds)
+	demoulded, moulds := l.pours(w, pourAfter)
+	l.kitchen(w, demoulded, moulds)
 	return l, l.own()
 }
 
@@ -192,11 +192,11 @@ func (l *list) prints(w Work, ordered []string) map[int][]string {
 	return out
 }
 
-// pours adds the pours and what the moulds go through, and gives what the kitchen waits
-// for.
-func (l *list) pours(w Work, after []string) []string {
+// pours adds the pours and what the moulds go through, and gives what fillings wait for,
+// since none is made before the moulds have come out well, and what the kitchen does.
+func (l *list) pours(w Work, after []string) (demoulded, moulds []string) {
 	if len(w.StageMin) == 0 {
-		return after
+		return after, after
 	}
 	n := float64(len(w.Trays))
 	uses := []network.Use{{Resource: bench, Units: 1}}
@@ -233,6 +233,7 @@ func (l *list) pours(w Work, after []string) []string {
 		after = []string{l.add(job{name: "pour again, if one does not cure" + of, hands: l.c.BenchMin.Map(func(v float64) float64 { return v + longest }), alone: w.DemouldH.Scale(60), after: after, uses: uses, margin: true, of: "pour"})}
 		after = []string{l.add(job{name: "demould that mould" + of, hands: l.c.DemouldMin, after: after, uses: use(bench), margin: true, of: "pour"})}
 	}
+	demoulded = after
 	if w.PostCureH > 0 {
 		after = []string{l.add(job{name: ovenName, hands: unit.Between(10, 15, 20), alone: unit.Sure(w.PostCureH * 60), present: !l.c.OvenAlone, after: after, uses: use(oven)})}
 	}
@@ -240,18 +241,16 @@ func (l *list) pours(w Work, after []string) []string {
 	if w.PostCureH > 0 {
 		clean.lagMin = map[string]int{ovenName: 60} // cooling down (common practice, no source)
 	}
-	return []string{l.divided(clean)}
+	return demoulded, []string{l.divided(clean)}
 }
 
 // kitchen adds fillings, sessions, rest and boxes.
-func (l *list) kitchen(w Work, moulds []string) {
+func (l *list) kitchen(w Work, demoulded, moulds []string) {
 	after := moulds
-	shortest := math.Inf(1)
 	for _, f := range w.Fillings {
-		j := job{name: "make " + f.Name, hands: l.c.FillingMin, kitchen: true}
+		j := job{name: "make " + f.Name, hands: l.c.FillingMin, after: demoulded, kitchen: true}
 		if f.KeepDays != nil {
 			j.keeps = f.KeepDays.Low
-			shortest = math.Min(shortest, j.keeps)
 		}
 		after = append(after, l.add(j))
 	}

@@ -46,6 +46,7 @@ type Line struct {
 	Buy          float64 // still to buy
 	Packs        int
 	PackAmount   float64 // 0: no pack is known
+	PackAs       string  // as its price has it: "1 kg"
 	Price        *float64
 	Cost         *float64
 	UsedCost     float64
@@ -192,6 +193,9 @@ func (l *Line) price(prices []Price, taken []bool) (finding.Finding, bool) {
 	if at >= 0 {
 		pay(int(math.Ceil(l.Buy/amountAt-1e-9)), amountAt, prices[at].Price)
 		l.Shop = prices[at].Shop
+		if p := prices[at]; p.Unit != "piece" {
+			l.PackAs = strings.TrimSpace(fmt.Sprintf("%g %s", p.Pack, p.Unit))
+		}
 		return finding.Finding{}, false
 	}
 	if wrong >= 0 {

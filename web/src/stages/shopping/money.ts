@@ -16,7 +16,9 @@ export function amount(v: number, unit: string, w: Words): string {
 /** buy words what to take off the shelf: 2 × 500 g. */
 export function buy(l: PlanPurchase, w: Words): string {
   if (l.buy <= 0) return "nothing";
-  return l.pack > 0 ? `${l.packs}\u00a0×\u00a0${amount(l.pack, l.unit, w)}` : amount(l.buy, l.unit, w);
+  return l.pack > 0
+    ? `${l.packs}\u00a0×\u00a0${l.pack_as?.replace(" ", "\u00a0") ?? amount(l.pack, l.unit, w)}`
+    : amount(l.buy, l.unit, w);
 }
 
 export const groupWords: Record<string, string> = {
