@@ -81,18 +81,25 @@ func (b *book) label(x *flow.PlanBox) []labelPart {
 	g := &b.r.Plan.Box
 	w, h := g.Sheet.WidthMM-2*labelPad, g.Sheet.HeightMM-2*labelPad
 	least := b.leastPt()
-	codeW := min(0.36*w, 0.8*h, 26)
-	if codeW < 16 {
-		codeW = 0 // too small for a camera
+	codes := []float64{min(0.36*w, 0.8*h, 26), leastCode}
+	if codes[0] < leastCode {
+		codes = []float64{0}
 	}
-	const biggest = 9.5
-	pt := max(biggest, least)
-	for ; pt > least; pt -= 0.25 {
-		if lines := b.labelLines(x, pt, w, codeW); float64(len(lines))*pt*labelLead <= h-labelHead(pt) {
-			break
+	fits := func(pt, codeW float64) bool {
+		return float64(len(b.labelLines(x, pt, w, codeW)))*pt*labelLead <= h-labelHead(pt)
+	}
+	codeW, pt := codes[0], least
+	for _, c := range codes { // a smaller code before a second label
+		if !fits(least, c) {
+			continue
 		}
+		const biggest = 9.5
+		codeW = c
+		for pt = max(biggest, least); pt > least && !fits(pt, c); pt -= 0.25 {
+		}
+		pt = max(pt, least)
+		break
 	}
-	pt = max(pt, least)
 	lines := b.labelLines(x, pt, w, codeW)
 	room := max(1, int((h-labelHead(pt))/(pt*labelLead)))
 	var out []labelPart
@@ -112,6 +119,10 @@ func (b *book) label(x *flow.PlanBox) []labelPart {
 	}
 	return out
 }
+
+// leastCode is the side in mm below which a code is too small for a camera (common
+// practice, no source).
+const leastCode = 16.0
 
 // labelLead is the distance of lines in mm for each point of size; labelHead the room of
 // the name above them.
