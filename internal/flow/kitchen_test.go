@@ -35,6 +35,9 @@ func TestKitchenInThePlan(t *testing.T) {
 		}
 	}
 	for _, f := range k.Fillings {
+		if f.Pipes == nil || f.PipeC == nil || !f.PipeC.Ordered() || f.SafeC < 27 || f.Nutrients == nil || f.Nutrients.FatG <= 0 || f.MassG == nil || len(f.Methods) == 0 && f.WaterPct > 3 {
+			t.Errorf("%s: pipes %v from %v, safe %g, %+v", f.Name, f.Pipes, f.PipeC, f.SafeC, f.Nutrients)
+		}
 		if f.Activity == nil || !f.Activity.Ordered() || f.Outlives == nil || f.Basis == "" || len(f.Ingredients) == 0 {
 			t.Errorf("%+v", f)
 		}
@@ -63,6 +66,12 @@ func TestKitchenInThePlan(t *testing.T) {
 	}
 	if a, b := c.Plan.CapMin.Likely, k.Pieces[0].CapMin.Likely; math.Abs(a/b-1) > 0.1 {
 		t.Errorf("cap: %g min in the sketch, %g min alone", b, a)
+	}
+	if n := c.Plan.Course; len(n) != 2 || n[0].Stage != "shell" || n[1].Stage != "cap" || n[1].SetMin != c.Plan.CapMin.Likely || len(k.Pieces[0].Course) != 0 {
+		t.Errorf("courses: %d alone, %d in the sketch", len(n), len(k.Pieces[0].Course))
+	}
+	if c.Setting.Cap.Likely.Section == nil || c.Plan.LeastMM == nil || !(c.Plan.LeastMM.Likely < c.Plan.StaysMM.Likely) {
+		t.Errorf("section %v, without a yield value %v of %v would stay", c.Setting.Cap.Likely.Section != nil, c.Plan.LeastMM, c.Plan.StaysMM)
 	}
 	if c.Setting.Cap.Likely.Map == nil || len(c.Setting.Cap.Likely.History) < 10 || len(c.Plan.Changes) != 6 {
 		t.Errorf("%+v", c.Plan)

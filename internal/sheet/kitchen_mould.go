@@ -159,7 +159,7 @@ func (b *book) filledSteps(l *load, bowl map[string]float64) []doing {
 	}
 	tip := doing{"Tip, scrape", []string{fmt.Sprintf("Turn it over the bowl, let it hang for %.0f s, tap, scrape the top clean. %s stays: weigh the mould before and after.", math.Max(5, math.Round(l.drainS)), sentence(grams(l.shellG, l.chocolates)))}, []string{"before, g", "after, g"}}
 	chill := doing{"Chill the shells", []string{chillWords(l.shellMin)}, nil}
-	steps := []doing{{"Fill", []string{fmt.Sprintf("Fill to the brim and tap the air out. Have at least %s in the bowl.", grams(bowl, l.chocolates))}, nil}, tip}
+	steps := []doing{{"Fill to the brim", []string{fmt.Sprintf("Fill with chocolate and tap the air out. Have at least %s in the bowl.", grams(bowl, l.chocolates))}, nil}, tip}
 	switch {
 	case walls.title == "":
 		steps = append(steps, chill)
