@@ -6,7 +6,7 @@ OUT     ?= example-out
 
 export CGO_ENABLED = 0
 
-.PHONY: run build page test test-go test-web tools lint bench fuzz screenshots clean
+.PHONY: run build page test test-go test-web tools lint bench torture fuzz screenshots clean
 
 # run builds the example job whole, in a copy of its own, and opens it in the browser.
 run: build
@@ -57,6 +57,10 @@ bench: tools
 # fuzz feeds every reader of foreign bytes with made-up input, ten minutes each (FUZZ_TIME).
 fuzz:
 	sh internal/check/fuzz.sh
+
+# torture kills a process that writes into a record 250 times and looks what is left.
+torture:
+	MOULDWRIGHT_TORTURE=250 $(GO) test -count 1 -v -timeout 20m -run KilledAtAnyInstant ./internal/record
 
 # screenshots pictures every page, light and dark, at desk and tablet size.
 screenshots: build

@@ -64,6 +64,10 @@ func (r *Record) Told(ctx context.Context, name string, words []string, given ma
 			text = kept(r.now())
 		case !told && c.name == "day":
 			text = r.now().Format(time.DateOnly)
+		case !told && len(all.Revisions) > 0 && c.name == "code" && k.table != "revision":
+			text = all.Revisions[len(all.Revisions)-1].Code
+		case !told && len(all.Revisions) > 0 && k.table == "print" && c.name == "revision":
+			text = "last"
 		case !told && k.table == "clock":
 			last, err := r.LastWritten(ctx)
 			if err != nil {
@@ -191,12 +195,12 @@ var withKeys = map[string][]string{
 
 // toldWith makes the entries that are told with another, and takes their keys out:
 //
-//	print: good="tile 1, tile 2" failed="tile 3: came off the plate"
+//	print: good="tray 1, tile 1; tray 1, tile 2" failed="tray 1, tile 3: came off the plate"
 //	batch: lots="dark chocolate=L12:500, cream=C9" lost="cracked=3"
 //	box:   holds="2 crest of K7, 1 bee of B3"
 func (e *Entries) toldWith(entry Entry, fields map[string]string) (out []Entry, err error) {
-	take := func(key string) (list []string) {
-		for s := range strings.SplitSeq(fields[key], ",") {
+	take := func(key, between string) (list []string) {
+		for s := range strings.SplitSeq(fields[key], between) {
 			if s = strings.TrimSpace(s); s != "" {
 				list = append(list, s)
 			}
@@ -210,13 +214,13 @@ func (e *Entries) toldWith(entry Entry, fields map[string]string) (out []Entry, 
 	switch x := entry.(type) {
 	case *Print:
 		for _, outcome := range []string{"good", "flawed", "failed"} {
-			for _, s := range take(outcome) {
+			for _, s := range take(outcome, ";") {
 				name, why, _ := strings.Cut(s, ":")
 				out = append(out, &Part{Print: x.ID, Name: strings.TrimSpace(name), Outcome: outcome, Why: strings.TrimSpace(why)})
 			}
 		}
 	case *Batch:
-		for _, s := range take("lots") {
+		for _, s := range take("lots", ",") {
 			what, lot, ok := strings.Cut(s, "=")
 			lot, mass, weighed := strings.Cut(lot, ":")
 			l := &BatchLot{Batch: x.ID, What: what, Lot: lot}
@@ -230,7 +234,7 @@ func (e *Entries) toldWith(entry Entry, fields map[string]string) (out []Entry, 
 			}
 			out = append(out, l)
 		}
-		for _, s := range take("lost") {
+		for _, s := range take("lost", ",") {
 			why, n, _ := strings.Cut(s, "=")
 			amount, err := strconv.ParseFloat(n, 64)
 			if err != nil {
@@ -239,7 +243,7 @@ func (e *Entries) toldWith(entry Entry, fields map[string]string) (out []Entry, 
 			out = append(out, &Loss{Batch: x.ID, What: x.What, Amount: amount, Unit: x.Unit, Why: why})
 		}
 	case *Box:
-		for _, s := range take("holds") {
+		for _, s := range take("holds", ",") {
 			n, rest, _ := strings.Cut(s, " ")
 			what, lot, ok := strings.Cut(rest, " of ")
 			count, err := strconv.Atoi(n)
