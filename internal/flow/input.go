@@ -27,6 +27,7 @@ type Input struct {
 // rubber may be poured, and is no part of the revision: no printed part depends on it.
 type Past struct {
 	CureTests    []pour.CureTest
+	Learned      Learned
 	RetiredAfter []int     // casts after which earlier moulds were put away
 	Now          time.Time // by the person's clock; zero: nothing is judged by it
 	Happened     []calendar.Happened

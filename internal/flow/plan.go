@@ -17,6 +17,8 @@ type Plan struct {
 	Measured []Measured        `json:"measured" doc:"what coupons gave, and whether it took the place of an assumed value"`
 	Findings []finding.Finding `json:"findings" doc:"remarks about the work, in the order of the stages"`
 
+	Learned []PlanLearned `json:"learned,omitempty" doc:"numbers that real ones in the record have corrected; learn = false in the job file leaves them as they are reckoned"`
+
 	Pieces  []PlanPiece  `json:"pieces" doc:"each different chocolate; a row of the name list is one"`
 	Masters []PlanMaster `json:"masters" doc:"each tray"`
 	Plates  []PlanPlate  `json:"plates" doc:"each build plate to print"`

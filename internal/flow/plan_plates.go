@@ -44,10 +44,14 @@ func planPrinting(p *plate.Plates) PlanPrinting {
 // arrange puts the parts on plates, or just those that are asked for.
 func (b *build) arrange(ctx context.Context) (*plate.Plates, []finding.Finding, error) {
 	if len(b.opt.Only) == 0 {
-		return plate.Make(ctx, b.r.Master.Parts, b.c.Plate, b.c.Printer, b.c.Resin)
+		p, list, err := plate.Make(ctx, b.r.Master.Parts, b.c.Plate, b.c.Printer, b.c.Resin)
+		b.learnTimes(p)
+		return p, list, err
 	}
 	b.r.Plan.Only = b.opt.Only
-	return plate.Only(ctx, b.r.Master.Parts, b.opt.Only, b.c.Plate, b.c.Printer, b.c.Resin)
+	p, list, err := plate.Only(ctx, b.r.Master.Parts, b.opt.Only, b.c.Plate, b.c.Printer, b.c.Resin)
+	b.learnTimes(p)
+	return p, list, err
 }
 
 // plateFile is the name of a plate's files without what tells their kind.

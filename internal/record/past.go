@@ -48,6 +48,7 @@ func (e *Entries) Past() flow.Past {
 			p.RetiredAfter = append(p.RetiredAfter, m.Casts)
 		}
 	}
+	p.Learned.PrintTimes, p.Learned.Prints, _ = e.PrintTimes()
 	for _, t := range e.lastTasks() {
 		p.Happened = append(p.Happened, calendar.Happened{Task: t.Name, From: t.FromAt, To: t.ToAt, Failed: t.Failed})
 	}

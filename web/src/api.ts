@@ -463,6 +463,8 @@ export interface JobChoices {
   needed: string;
   /** How many boxes or guests. */
   boxes: number;
+  /** Real times in the record correct the plan; plan.json says which under learned. */
+  learn: boolean;
   /** Distance of the samples of every relief; without it half the printer's pixel. */
   pitch_mm?: number;
   /** The resin printer. */
@@ -870,6 +872,8 @@ export interface Plan {
   measured: Measured[];
   /** Remarks about the work, in the order of the stages. */
   findings: Finding[];
+  /** Numbers that real ones in the record have corrected; learn = false in the job file leaves them as they are reckoned. */
+  learned?: PlanLearned[];
   /** Each different chocolate; a row of the name list is one. */
   pieces: PlanPiece[];
   /** Each tray. */
@@ -2503,6 +2507,15 @@ export interface PlanChange {
   set_min: number;
   /** Without it, computed as finely. */
   was_min: number;
+}
+
+export interface PlanLearned {
+  /** Print times. */
+  what: string;
+  /** By which the plan's own reckoning was multiplied. */
+  factor: Range;
+  /** What it is learned from. */
+  from: string;
 }
 
 export interface PlanMaster {
