@@ -312,6 +312,39 @@ await path("makes coupons, reads a caliper, takes the readings into the job", as
   await writeFile(w.file, before);
 });
 
+await path("keeps what happened, traces it, and knows the right file", async (page, context) => {
+  await page.goto(new URL("/#/record", w.address).href);
+  await settled(page, "record");
+  const ask = async (question) => page.locator("summary", { hasText: question }).click();
+  await ask("What was made in the kitchen?");
+  await page.getByLabel("batch, as written on it").fill("K7");
+  await page.getByLabel("of", { exact: true }).first().fill("bee");
+  await page.getByLabel("good ones, or mass").fill("12");
+  await page.getByLabel(/what went in/).fill("dark chocolate L12 500\ncream C9");
+  await page.getByRole("button", { name: "Keep the batch" }).click();
+  await page.getByText("Kept: batch K7").waitFor();
+  await ask("What was boxed?");
+  await page.getByLabel("box, as on its label").fill("B1");
+  await page.getByLabel("for", { exact: true }).fill("Ysoline");
+  await page.getByLabel("bee of K7").fill("2");
+  await page.getByRole("button", { name: "Keep the box" }).click();
+  await page.getByText("Kept: box B1").waitFor();
+  await page.getByLabel("A box, a batch, a lot, or a name").fill("c9");
+  await page.getByRole("button", { name: "Trace it" }).click();
+  await page.getByRole("cell", { name: "Ysoline" }).waitFor();
+  // Another window, and the command line, lose nothing of each other.
+  const other = await context.newPage();
+  await other.goto(new URL("/#/record", w.address).href);
+  await settled(other, "record");
+  const program = process.env.MOULDWRIGHT ?? new URL("../../mouldwright", import.meta.url).pathname;
+  await promisify(execFile)(program, ["record", "add", "point", w.file, "words=the window is shut"]);
+  await promisify(execFile)(program, ["record", "add", "mould", w.file, "name=first mould"]);
+  for (const p of [page, other]) await p.getByText("first mould: filled 0 times").waitFor();
+  await page.getByLabel(/The code on the part/).fill("0000001");
+  await page.getByRole("button", { name: "Look it up" }).click();
+  await page.getByText("Misread.").waitFor();
+});
+
 await path("prints every page", async (page) => {
   for (const stage of stages) {
     await page.goto(new URL(`/#/${stage}`, w.address).href);
