@@ -195,7 +195,7 @@ var withKeys = map[string][]string{
 
 // toldWith makes the entries that are told with another, and takes their keys out:
 //
-//	print: good="tray 1, tile 1; tray 1, tile 2" failed="tray 1, tile 3: came off the plate"
+//	print: good="tray 1 tile 1; tray 1 tile 2" failed="tray 1 tile 3: came off the plate"
 //	batch: lots="dark chocolate=L12:500, cream=C9" lost="cracked=3"
 //	box:   holds="2 crest of K7, 1 bee of B3"
 func (e *Entries) toldWith(entry Entry, fields map[string]string) (out []Entry, err error) {
