@@ -260,3 +260,13 @@ func BenchmarkCalendar300(b *testing.B) {
 		b.ReportMetric(100*cal.Gap, "%gap")
 	}
 }
+
+// What each edit of a job costs in a sketch.
+func BenchmarkCalendarSketched(b *testing.B) {
+	w, c := supper(), evenings()
+	for b.Loop() {
+		if _, _, err := Make(context.Background(), w, c, Past{}, Options{Placings: 20_000}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
