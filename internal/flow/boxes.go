@@ -172,7 +172,7 @@ func (b *build) counted() {
 func (b *build) count(design, row int) int {
 	c := &b.c.Pieces[design]
 	if x := b.boxing; x != nil && c.Names {
-		if k := x.at[[2]int{design, row}]; x.kinds[k].Count < 0 {
+		if k := x.at[[2]int{design, row}]; x.kinds[k].Count < 0 || x.guests[row].NoOwn {
 			return x.dealt.Counts[k]
 		}
 	}

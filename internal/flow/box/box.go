@@ -70,6 +70,7 @@ type Guest struct {
 	Dislikes    []Avoid
 	Vegan       bool
 	AlcoholFree bool
+	NoOwn       bool // wants no piece of their own
 }
 
 // Needs says in words what a guest cannot eat: "no milk, no nuts, vegan".

@@ -109,7 +109,7 @@ func (d *Dealt) own(guests []Guest, kinds []Kind, cells int) []finding.Finding {
 	var list []finding.Finding
 	mine := map[int][]int{}
 	for k := range kinds {
-		if o := kinds[k].Owner; o >= 0 {
+		if o := kinds[k].Owner; o >= 0 && !guests[o].NoOwn {
 			mine[o] = append(mine[o], k)
 		}
 	}

@@ -17,10 +17,8 @@ const (
 	colDislikes    = "dislikes"
 	colVegan       = "vegan"
 	colAlcoholFree = "alcohol_free"
+	colOwn         = "own_piece"
 )
-
-// Columns are their names.
-var Columns = []string{colBoxes, colAllergies, colDislikes, colVegan, colAlcoholFree}
 
 // Avoid is one thing that a guest must not or will not eat.
 type Avoid struct {
@@ -66,6 +64,13 @@ func NewGuest(person string, row int, vars map[string]string) (Guest, error) {
 		default:
 			return g, refuse(c.col, strconv.Quote(vars[c.col]), "yes or no; empty is no")
 		}
+	}
+	switch strings.ToLower(strings.TrimSpace(vars[colOwn])) {
+	case "", "yes", "y", "true", "1", "x":
+	case "no", "n", "false", "0", "-":
+		g.NoOwn = true
+	default:
+		return g, refuse(colOwn, strconv.Quote(vars[colOwn]), "yes or no; empty is yes")
 	}
 	for _, c := range []struct {
 		col string
