@@ -84,7 +84,9 @@ func TestPrintsAndYields(t *testing.T) {
 	if good := e.GoodParts("A"); len(good) != 2 || !good["tile 1"] || !good["tile 2"] {
 		t.Errorf("good %v", good)
 	}
-	y := e.Yields(func(code string, plate int, part string) string { return map[string]string{"tile 1": "front left"}[part] })
+	y := e.Yields(func(code string, plate int, part string) string {
+		return map[string]string{"tile 1": "front left"}[part]
+	})
 	if got, want := fmt.Sprint(y), "{[{bee 9 12}] [{plate 1 3 4} {plate 2 0 1}] [{front left 1 1}]}"; got != want {
 		t.Errorf("%s, want %s", got, want)
 	}
