@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"mouldwright/internal/base/unit"
+	"mouldwright/internal/flow"
 )
 
 // platePages list the plates to print, after the cautions about resin.
@@ -26,7 +27,7 @@ func (b *book) platePages() {
 			file += "\n" + q.SHA256[:4] + " " + q.SHA256[4:8] + " " + q.SHA256[8:12]
 		}
 		cells = append(cells, []string{
-			file, partsText(q.Parts), unit.Whole(q.Layers), unit.DurationRange(q.PrintTimeMin), unit.Volume(q.ResinML * 1000), "",
+			file, numberedText(q.Parts, q.PartNumbers), unit.Whole(q.Layers), unit.DurationRange(q.PrintTimeMin), unit.Volume(q.ResinML * 1000), "",
 		})
 	}
 	heading := "No plates to print"
@@ -39,6 +40,9 @@ func (b *book) platePages() {
 	}
 	var blocks []block
 	if s := b.printerText(); s != "" {
+		blocks = append(blocks, b.textBlock(s, b.f.text()))
+	}
+	if s := proofText(plan); s != "" {
 		blocks = append(blocks, b.textBlock(s, b.f.text()))
 	}
 	blocks = append(blocks, b.cautionBlock(cautionResin), b.cautionBlock(cautionPrint))
@@ -63,6 +67,35 @@ func (b *book) printerText() string {
 	pr := c.Printer
 	return fmt.Sprintf("Plate %s × %s, pixel %s, layers of %s. Every part stands flat with its art away from the plate. The twelve signs under each file name are the start of its SHA-256: compare them before you print.",
 		unit.Length(pr.PlateWidthMM), unit.Length(pr.PlateDepthMM), unit.Length(pr.PixelMM), unit.Length(pr.LayerMM))
+}
+
+// proofText says how short the plates' time is.
+func proofText(plan *flow.Plan) string {
+	parts := 0
+	for _, q := range plan.Plates {
+		parts += len(q.Parts)
+	}
+	time, bound, apart := plan.PlateTimeMin.Likely, plan.PlateTimeBoundMin.Likely, plan.PlateTimeApartMin.Likely
+	if parts < 2 || apart == 0 {
+		return ""
+	}
+	s := fmt.Sprintf("One by one the %d parts would take %s; on these plates they take %s. ", parts, unit.Duration(apart), unit.Duration(time))
+	if time <= bound+1e-6 {
+		return s + "No arrangement is quicker: their areas and heights alone ask for as much."
+	}
+	return s + fmt.Sprintf("No arrangement can take less than %s, by their areas and heights alone.", unit.Duration(bound))
+}
+
+// numberedText lists a plate's parts with the numbers that print them again.
+func numberedText(parts []string, numbers []int) string {
+	named := make([]string, len(parts))
+	for i, p := range parts {
+		named[i] = p
+		if i < len(numbers) {
+			named[i] = fmt.Sprintf("%d %s", numbers[i], p)
+		}
+	}
+	return partsText(named)
 }
 
 // partsText lists a plate's parts, the first few by name.
