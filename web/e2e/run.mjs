@@ -417,11 +417,11 @@ await path("lists what to buy, takes a price and ticks", async (page) => {
   await row.getByRole("button", { name: "Keep the price" }).click();
   await within("the price in the file", async () => /what\s*=\s*"lemon juice"/.test(await job()));
   await within("its cost", async () => /1\.90/.test(await row.innerText()));
-  await page.getByLabel("Gift boxes").check();
+  await page.getByLabel("Gift boxes", { exact: true }).check();
   assert.match(await page.locator("h1").innerText(), /of/);
   await page.reload();
   await settled(page, "shopping");
-  assert.ok(await page.getByLabel("Gift boxes").isChecked(), "the tick is kept");
+  assert.ok(await page.getByLabel("Gift boxes", { exact: true }).isChecked(), "the tick is kept");
 });
 
 await path("has no serious barrier on any page", async (page) => {
