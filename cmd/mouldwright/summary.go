@@ -46,7 +46,11 @@ func summary(p *flow.Plan) []string {
 		fmt.Sprintf("chocolate: melt %.0f g, of which shells keep %.0f g and caps %.0f g; filling %.0f g", p.Chocolate.MeltMassG, p.Chocolate.ShellMassG, p.Chocolate.CapMassG, p.FillingMassG),
 	)
 	lines = append(lines, days(p)...)
-	return append(lines, fmt.Sprintf("assumed: %d values (see assumed in plan.json)", len(p.Assumed)))
+	measured := ""
+	if n := used(p.Measured); n > 0 {
+		measured = fmt.Sprintf("; measured on coupons: %d", n)
+	}
+	return append(lines, fmt.Sprintf("assumed: %d values (see assumed in plan.json)%s", len(p.Assumed), measured))
 }
 
 // days words the calendar and the shopping list.
@@ -70,4 +74,14 @@ func plural(n int, noun string) string {
 		return "1 " + noun
 	}
 	return fmt.Sprintf("%d %ss", n, noun)
+}
+
+// used counts the measured values that took the place of assumed ones.
+func used(list []flow.Measured) (n int) {
+	for _, m := range list {
+		if m.Used {
+			n++
+		}
+	}
+	return n
 }

@@ -44,8 +44,11 @@ func (b *book) assumedPages() {
 		blocks = append(blocks, b.titleBlock("The program’s own"))
 		blocks = append(blocks, b.defaultBlocks(plain)...)
 	}
-	blocks = append(b.measuredBlocks(), blocks...)
-	b.flowing("assumed", "Taken for granted", nil, blocks)
+	heading := "Taken for granted"
+	if m := b.measuredBlocks(); m != nil {
+		heading, blocks = "Measured, and taken for granted", append(m, blocks...)
+	}
+	b.flowing("assumed", heading, nil, blocks)
 }
 
 var index = regexp.MustCompile(`\[\d+\]`)
