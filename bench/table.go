@@ -38,6 +38,7 @@ var (
 	deal500   = source{name: "BenchmarkDeal500", pkg: "internal/flow/box", n: 1}
 	calendar  = source{name: "BenchmarkCalendar300", pkg: "internal/flow/calendar", n: 3}
 	kitchen   = source{name: "BenchmarkAllButChilling", pkg: "internal/flow/kitchen", n: 10}
+	layers    = source{name: "BenchmarkLayer8000x5000", pkg: "internal/flow/plate", n: 5}
 
 	letters = source{name: "manifold-letters.mjs"}
 	delatin = source{name: "delatin.mjs"}
@@ -65,6 +66,8 @@ var lines = []line{
 	{"200 names, built whole", "s", number{names, "200/s"}, nil, 100, 0},
 	{"200 names, computing on all cores", "s", number{names, "200/s-of-computing"}, nil, 0, 0},
 	{"20 names, computing on all cores", "s", number{names, "20/s-of-computing"}, nil, 0, 0},
+	{"layer of 8000 x 5000 pixels as PNG, on all cores", "s", number{layers, "PNG/s"}, nil, 0.5, 0},
+	{"the same, memory of the stack and its scratch", "MB", number{layers, "PNG/kept-MB"}, nil, 200, 0},
 	{"an hour of chilling, reference piece in its mould, 1 mm", "s", number{hour1, "s"}, nil, 0.5, 0},
 	{"an hour of chilling, 0.5 mm", "s", number{hourHalf, "s"}, nil, 8, 0},
 	{"everything else of the kitchen", "s", number{kitchen, "s"}, nil, 0.05, 0},
