@@ -270,3 +270,32 @@ func BenchmarkCalendarSketched(b *testing.B) {
 		}
 	}
 }
+
+// Work that is too long for one stretch is divided. The person goes on calling it by its
+// name: their task before it lies before its first part, one after it behind its last.
+func TestOwnTaskBesideADividedOne(t *testing.T) {
+	w, c := supper(), evenings()
+	w.Boxes = 300
+	c.Tasks = []OwnTask{{Name: "write the cards", Hands: unit.Sure(30), Before: []string{"fill the boxes"}}, {Name: "carry them out", Hands: unit.Sure(30), After: []string{"fill the boxes"}}}
+	cal, _ := planned(t, w, c, Past{})
+	var cards, carried Planned
+	var parts []Planned
+	for _, p := range cal.Tasks {
+		switch {
+		case p.Name == "write the cards":
+			cards = p
+		case p.Name == "carry them out":
+			carried = p
+		case strings.HasPrefix(p.Name, "fill the boxes"):
+			parts = append(parts, p)
+		}
+	}
+	if len(parts) < 2 {
+		t.Fatalf("%d parts of filling 300 boxes", len(parts))
+	}
+	for _, p := range parts {
+		if p.From.Before(cards.To) || carried.From.Before(p.To) {
+			t.Errorf("%s from %s to %s; the cards until %s, carried from %s", p.Name, p.From, p.To, cards.To, carried.From)
+		}
+	}
+}

@@ -3,6 +3,7 @@ package calendar
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"mouldwright/internal/base/finding"
@@ -81,6 +82,7 @@ type job struct {
 type list struct {
 	jobs []job
 	at   map[string]int
+	cut  map[string][2]string // names of the first and the last part of what was divided
 	c    Choices
 	most int // minutes at a stretch
 	more int // sessions in the kitchen beyond the fewest
@@ -111,8 +113,24 @@ func (l *list) divided(j job) string {
 			part.after = []string{last}
 		}
 		last = l.add(part)
+		if k == 0 {
+			l.cut[name] = [2]string{last, last}
+		}
 	}
+	l.cut[name] = [2]string{l.cut[name][0], last}
 	return last
+}
+
+// called finds a task by the name that the person knows: what was divided is waited for
+// until its last part, and put off before its first.
+func (l *list) called(name string, after bool) (at int, ok bool) {
+	if parts, cut := l.cut[name]; cut {
+		if name = parts[0]; after {
+			name = parts[1]
+		}
+	}
+	at, ok = l.at[name]
+	return at, ok
 }
 
 func use(r int) []network.Use { return []network.Use{{Resource: r, Units: 1}} }
@@ -128,7 +146,7 @@ const (
 
 // tasks are everything there is to do, in the order of the work.
 func tasks(w Work, c Choices, most, more int) (*list, error) {
-	l := &list{at: map[string]int{}, c: c, most: most, more: more}
+	l := &list{at: map[string]int{}, cut: map[string][2]string{}, c: c, most: most, more: more}
 	ordered := []string{}
 	if c.DeliveryDays.High > 0 {
 		ordered = []string{l.add(job{name: orderName, hands: unit.Between(15, 30, 60), alone: c.DeliveryDays.Scale(dayMin), why: "delivery"})}
@@ -283,19 +301,23 @@ func (l *list) own() error {
 		return &finding.Error{Key: "calendar.task", Found: fmt.Sprintf("%d tasks", len(l.c.Tasks)), Allowed: fmt.Sprintf("at most %d", network.MaxTasks/2)}
 	}
 	for i, t := range l.c.Tasks {
-		if _, twice := l.at[t.Name]; twice || strings.TrimSpace(t.Name) == "" {
+		if _, twice := l.called(t.Name, false); twice || strings.TrimSpace(t.Name) == "" {
 			return &finding.Error{Key: fmt.Sprintf("calendar.task[%d].name", i+1), Found: fmt.Sprintf("%q", t.Name), Allowed: "a name that no other task has"}
 		}
 		l.add(job{name: t.Name, hands: t.Hands, alone: t.AloneH.Scale(60), after: t.After, why: "your own"})
 	}
 	for i, t := range l.c.Tasks {
 		for k, name := range t.After {
-			if _, ok := l.at[name]; !ok {
+			at, ok := l.called(name, true)
+			if !ok {
 				return l.unknown(fmt.Sprintf("calendar.task[%d].after[%d]", i+1, k+1), name)
 			}
+			mine := &l.jobs[l.at[t.Name]]
+			mine.after = slices.Clone(mine.after)
+			mine.after[k] = l.jobs[at].name
 		}
 		for k, name := range t.Before {
-			at, ok := l.at[name]
+			at, ok := l.called(name, false)
 			if !ok {
 				return l.unknown(fmt.Sprintf("calendar.task[%d].before[%d]", i+1, k+1), name)
 			}
