@@ -154,7 +154,15 @@ class Job {
     this.saving = false;
   }
 
-  async step(which: "undo" | "redo") {
+  /** step goes back or forward; keys pressed fast take their steps one behind the other. */
+  step(which: "undo" | "redo") {
+    this.stepping = this.stepping.then(() => this.stepOnce(which));
+    return this.stepping;
+  }
+
+  private stepping = Promise.resolve();
+
+  private async stepOnce(which: "undo" | "redo") {
     await this.flushing;
     const s = this.state;
     if (!s || s[which] === 0) return;
