@@ -309,7 +309,9 @@ await path("makes coupons, reads a caliper, takes the readings into the job", as
     found.violations.map((v) => `${v.id}: ${v.nodes[0]?.target}`),
     [],
   );
-  await writeFile(w.file, before);
+  await page.locator("h1").click();
+  await page.keyboard.press("Control+z");
+  await within("the job without the readings", async () => (await job()) === before);
 });
 
 await path("keeps what happened, traces it, and knows the right file", async (page, context) => {
