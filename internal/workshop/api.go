@@ -369,13 +369,14 @@ type BuildRequest struct {
 
 // BuildState is where the build stands.
 type BuildState struct {
+	Count    int64             `json:"count" doc:"grows with every change, over restarts too: of two states the one with the larger count is newer, whichever came first"`
 	Running  bool              `json:"running"`
 	Stage    string            `json:"stage" doc:"piece, master, plate or sheet while it runs"`
 	Done     int               `json:"done" doc:"parts of the stage"`
 	Total    int               `json:"total"`
 	Outcome  string            `json:"outcome" enum:",built,stopped,refused,failed" doc:"of the last build: stopped by the person, refused by a finding that says stop, failed with mistakes"`
 	Findings []finding.Finding `json:"findings" doc:"when refused: why"`
-	Mistakes []Mistake         `json:"mistakes" doc:"when failed: why"`
+	Mistakes []Mistake         `json:"mistakes" doc:"when failed: why; when built: why the record does not know of it"`
 	Revision string            `json:"revision" doc:"of the results in the folder; empty: none"`
 	Current  bool              `json:"current" doc:"those results are of the job as it is now"`
 }

@@ -29,6 +29,8 @@ type builds struct {
 	tell    func(BuildState)
 	keep    func(context.Context, *record.Built) error // remembers what was built
 
+	begun int64 // lowest count of a state
+
 	mu     sync.Mutex
 	state  BuildState
 	cancel context.CancelFunc
@@ -48,52 +50,58 @@ func (b *builds) start(in *flow.Input, text []byte, dir, paper string) bool {
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	b.cancel, b.ended = cancel, make(chan struct{})
-	b.state = BuildState{Running: true, Stage: "piece"}
+	b.set(BuildState{Running: true, Stage: "piece"})
 	b.tell(b.state)
 	go func(ended chan struct{}) {
 		defer close(ended)
-		r, err := b.make(ctx, in, text, dir, paper)
-		b.end(ctx, r, err)
+		r, unkept, err := b.make(ctx, in, text, dir, paper)
+		b.end(ctx, r, unkept, err)
 	}(b.ended)
 	return true
 }
 
-func (b *builds) make(ctx context.Context, in *flow.Input, text []byte, dir, paper string) (*flow.Result, error) {
+// set takes a state as the newest.
+func (b *builds) set(s BuildState) {
+	s.Count = max(b.state.Count+1, b.begun)
+	b.state = s
+}
+
+// make makes everything. The results are whole when err is nil; unkept says that the
+// record does not know of them.
+func (b *builds) make(ctx context.Context, in *flow.Input, text []byte, dir, paper string) (r *flow.Result, unkept, err error) {
 	out, err := output.Open(filepath.Join(dir, outName))
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	defer out.Abandon()
 	built := &record.Built{JobText: text}
 	own := *in // others are at work on it
 	build.Moment(&own.Past)
-	r, err := build.Into(ctx, &own, out, build.Options{Version: b.version, Paper: paper, Progress: b.progress, Built: built})
+	r, err = build.Into(ctx, &own, out, build.Options{Version: b.version, Paper: paper, Progress: b.progress, Built: built})
 	if err != nil || finding.Worst(r.Plan.Findings) == finding.Stop {
-		return r, err
+		return r, nil, err
 	}
 	if err := ctx.Err(); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	if err := out.Commit(); err != nil {
-		return r, err
+		return r, nil, err
 	}
-	// The results are whole; the Record page says when the record cannot be written.
-	_ = b.keep(context.WithoutCancel(ctx), built)
-	return r, nil
+	return r, b.keep(context.WithoutCancel(ctx), built), nil
 }
 
 func (b *builds) progress(stage string, done, total int) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	next := b.state.Stage != stage
-	b.state.Stage, b.state.Done, b.state.Total = stage, done, total
+	b.set(BuildState{Running: true, Stage: stage, Done: done, Total: total})
 	if now := time.Now(); next || now.Sub(b.told) >= tellEvery {
 		b.told = now
 		b.tell(b.state)
 	}
 }
 
-func (b *builds) end(ctx context.Context, r *flow.Result, err error) {
+func (b *builds) end(ctx context.Context, r *flow.Result, unkept, err error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	s := BuildState{}
@@ -106,10 +114,13 @@ func (b *builds) end(ctx context.Context, r *flow.Result, err error) {
 		s.Outcome, s.Findings = "refused", r.Plan.Findings
 	default:
 		s.Outcome = "built"
+		if unkept != nil {
+			s.Mistakes = mistakes(unkept)
+		}
 	}
 	b.cancel()
-	b.state = s
-	b.tell(s)
+	b.set(s)
+	b.tell(b.state)
 }
 
 // stop ends a build and waits until it has ended.

@@ -12,9 +12,11 @@ import (
 	"path/filepath"
 	"testing"
 
+	"mouldwright/internal/base/finding"
 	"mouldwright/internal/build"
 	"mouldwright/internal/job"
 	"mouldwright/internal/output"
+	"mouldwright/internal/record"
 )
 
 func crc(b []byte) uint32 { return crc32.ChecksumIEEE(b) }
@@ -114,11 +116,15 @@ func TestStoppedBuildLeavesEarlierResults(t *testing.T) {
 	}
 	v := opened(t, path)
 	next := v.events()
-	v.want(200, "POST", "/api/build", BuildRequest{v.state().Version, "A4"}, nil)
+	var begun BuildState
+	v.want(200, "POST", "/api/build", BuildRequest{v.state().Version, "A4"}, &begun)
 	v.want(409, "POST", "/api/build", BuildRequest{v.state().Version, "A4"}, nil)
 	next("build")
 	var b BuildState
 	v.want(200, "DELETE", "/api/build", nil, &b)
+	if b.Count <= begun.Count { // else a page that hears of the stop first would go back to running
+		t.Errorf("stopped has count %d, begun %d", b.Count, begun.Count)
+	}
 	if b.Running || b.Outcome != "stopped" || b.Revision != "EARLIER" || b.Current {
 		t.Errorf("after a stop: %+v", b)
 	}
@@ -143,4 +149,24 @@ func TestRefusedBuild(t *testing.T) {
 	if n := names(t, v.dir); n != ".job.toml.lock job.toml" {
 		t.Errorf("the folder holds %s", n)
 	}
+}
+
+// Results whose record cannot be written are whole, and the page is told.
+func TestBuildWithoutARecord(t *testing.T) {
+	path := coarseJob(t)
+	v := opened(t, path)
+	v.s.builds.keep = func(context.Context, *record.Built) error {
+		return &finding.Error{File: "job.record", Found: "cannot be written", Do: "make room on the disk"}
+	}
+	next := v.events()
+	v.want(200, "POST", "/api/build", BuildRequest{v.state().Version, "A4"}, nil)
+	last := next("build")
+	for last["running"] == true {
+		last = next("build")
+	}
+	told, _ := last["mistakes"].([]any)
+	if last["outcome"] != "built" || last["current"] != true || len(told) != 1 {
+		t.Errorf("the build ends with %v", last)
+	}
+	v.want(200, "GET", "/api/plan", nil, nil)
 }

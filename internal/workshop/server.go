@@ -78,7 +78,7 @@ func New(ctx context.Context, opt Options) (*Server, error) {
 			s.outlook.begin(u.in)
 		}
 	}}
-	s.builds = &builds{version: opt.Version, tell: func(b BuildState) {
+	s.builds = &builds{version: opt.Version, begun: time.Now().UnixMilli(), tell: func(b BuildState) {
 		if b.Running {
 			s.hub.send("build", fillBuild(b))
 			return

@@ -230,6 +230,8 @@ export interface BuildRequest {
 }
 
 export interface BuildState {
+  /** Grows with every change, over restarts too: of two states the one with the larger count is newer, whichever came first. */
+  count: number;
   running: boolean;
   /** Piece, master, plate or sheet while it runs. */
   stage: string;
@@ -240,7 +242,7 @@ export interface BuildState {
   outcome: "" | "built" | "stopped" | "refused" | "failed";
   /** When refused: why. */
   findings: Finding[];
-  /** When failed: why. */
+  /** When failed: why; when built: why the record does not know of it. */
   mistakes: Mistake[];
   /** Of the results in the folder; empty: none. */
   revision: string;

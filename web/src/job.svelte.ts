@@ -8,6 +8,7 @@ import { record } from "./record.svelte";
 import * as server from "./server";
 
 const idle: BuildState = {
+  count: 0,
   running: false,
   stage: "",
   done: 0,
@@ -73,10 +74,13 @@ class Job {
       void this.refresh();
     });
     events.addEventListener("build", (e) => {
-      this.build = JSON.parse((e as MessageEvent<string>).data) as BuildState;
+      this.takeBuild(JSON.parse((e as MessageEvent<string>).data) as BuildState);
     });
     events.addEventListener("open", () => {
-      if (this.lost) void this.refresh();
+      if (this.lost) {
+        this.build = { ...this.build, count: 0 }; // a workshop started anew counts anew
+        void this.refresh();
+      }
       this.lost = false;
     });
     events.addEventListener("error", () => {
@@ -95,8 +99,13 @@ class Job {
 
   take(s: State) {
     this.state = s;
-    this.build = s.build;
+    this.takeBuild(s.build);
     if (this.waiting.length === 0) this.echo = {};
+  }
+
+  /** takeBuild drops a state that was overtaken: answers and events come by different ways. */
+  private takeBuild(b: BuildState) {
+    if (b.count >= this.build.count) this.build = b;
   }
 
   /** value is what stands at a key now, with edits that are still on their way. */
@@ -206,7 +215,7 @@ class Job {
     if (!this.state) return;
     await this.flushing;
     try {
-      this.build = await server.build({ version: this.state.version, paper });
+      this.takeBuild(await server.build({ version: this.state.version, paper }));
     } catch (e) {
       if (e instanceof server.Stale) this.take(e.state);
       else if (e instanceof server.Refused) this.refused = e.mistakes;
@@ -214,7 +223,7 @@ class Job {
   }
 
   async stopAll() {
-    this.build = await server.stopBuild();
+    this.takeBuild(await server.stopBuild());
   }
 }
 
