@@ -144,7 +144,7 @@ func TestManyWords(t *testing.T) {
 		want string
 	}{
 		{12, "bee", "twelve bees"}, {1, "heart", "one heart"}, {24, "plaque", "twenty-four plaques"},
-		{3, "box", "three boxes"}, {2, "daisy", "two daisies"}, {2, "key", "two keys"},
+		{3, "box", "three boxes"}, {4, "leaf", "four leaves"}, {2, "daisy", "two daisies"}, {2, "key", "two keys"},
 		{120, "bee", "120 bees"}, {2, "name plaque", "two name plaques"}, {6, "pears", "six pears"}, {2, "Biene", "two of “Biene”"}, {2, "crest 2", "two of “crest 2”"},
 	} {
 		if got := many(c.n, c.name); strings.ReplaceAll(got, "\u00a0", " ") != c.want {

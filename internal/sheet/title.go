@@ -54,6 +54,8 @@ func many(n int, name string) string {
 	case n == 1 || end("s") && !end("ss"):
 	case end("ss") || end("x") || end("sh") || end("ch"):
 		name += "es"
+	case end("leaf") || end("loaf") || end("shelf"):
+		name = strings.TrimSuffix(name, "f") + "ves"
 	case end("y") && !end("ay") && !end("ey") && !end("oy") && !end("uy"):
 		name = strings.TrimSuffix(name, "y") + "ies"
 	default:

@@ -49,11 +49,12 @@ export function list(items: string[]): string {
 /** many makes the plural of a piece's name: bee, bees; person's names often end in a word that takes an s. */
 export function many(noun: string): string {
   if (/(s|x|ch|sh)$/i.test(noun)) return noun;
+  if (/(lea|loa|shel)f$/i.test(noun)) return `${noun.slice(0, -1)}ves`;
   if (/[^aeiou]y$/i.test(noun)) return `${noun.slice(0, -1)}ies`;
   return `${noun}s`;
 }
 
-const months = [
+export const months = [
   "January",
   "February",
   "March",

@@ -134,6 +134,9 @@ func (m *maker) done() []Planned {
 	return out
 }
 
+// seeGains stands in a remark until it is known what gains most.
+const seeGains = "see in the calendar what gains time"
+
 // again plans from now: with the margins if it can be, else without them, else as soon
 // as it can be, and says by how much that is late.
 func (m *maker) again(ctx context.Context, p *plan, s *network.Schedule) (*Calendar, []finding.Finding, error) {
@@ -157,7 +160,7 @@ func (m *maker) again(ctx context.Context, p *plan, s *network.Schedule) (*Calen
 	if err != nil {
 		return nil, nil, err
 	}
-	note := finding.Finding{Severity: finding.Care, Where: "calendar", What: "no margin is left for a print or a cure that fails", Do: "more free hours in the next days, or see what gains time"}
+	note := finding.Finding{Severity: finding.Care, Where: "calendar", What: "no margin is left for a print or a cure that fails", Do: "more free hours in the next days, or " + seeGains}
 	if !bare.early(back) {
 		cal := finish(bare, back)
 		cal.NoMargin = true
@@ -174,7 +177,7 @@ func (m *maker) again(ctx context.Context, p *plan, s *network.Schedule) (*Calen
 		return cal, []finding.Finding{note}, nil
 	}
 	cal.LateH = float64(late) / 60
-	f := finding.Finding{Severity: finding.Care, Where: "needed", What: fmt.Sprintf("%s cannot be met: ready %s too late, on %s, without any margin", day(cal.Needed), unit.Duration(math.Round(float64(late)/60)*60), day(cal.ReadyBy)), Do: "a later day, or see in the calendar what gains time"}
+	f := finding.Finding{Severity: finding.Care, Where: "needed", What: fmt.Sprintf("%s cannot be met: ready %s too late, on %s, without any margin", day(cal.Needed), unit.Duration(math.Round(float64(late)/60)*60), day(cal.ReadyBy)), Do: "a later day, or " + seeGains}
 	if *m.past.now > m.due {
 		f.What, f.Do = fmt.Sprintf("the day needed, %s, is past", m.w.Needed), "set needed to a day to come"
 	}

@@ -308,6 +308,12 @@ func (m *maker) make(ctx context.Context) (*Calendar, []finding.Finding, error) 
 		if cal.Changes, err = m.changes(ctx, cal); err != nil {
 			return nil, nil, err
 		}
+		if len(cal.Changes) > 0 {
+			best := cal.Changes[0]
+			for i := range found {
+				found[i].Do = strings.Replace(found[i].Do, seeGains, fmt.Sprintf("%s, which gains %s and most of all", best.What, unit.Duration(best.GainH*60)), 1)
+			}
+		}
 	}
 	return cal, append(found, m.remarks(cal)...), nil
 }

@@ -112,7 +112,7 @@ func TestPlannedAnew(t *testing.T) {
 		t.Errorf("from %s: late %g h, %v", short, cal.LateH, found)
 	}
 	cal, found = planned(t, w, c, Past{Now: time.Date(2026, 12, 12, 9, 0, 0, 0, time.UTC)})
-	if cal.LateH <= 0 || len(found) == 0 || !strings.Contains(found[0].What, "cannot be met") || len(cal.Changes) == 0 {
+	if cal.LateH <= 0 || len(found) == 0 || !strings.Contains(found[0].What, "cannot be met") || len(cal.Changes) == 0 || !strings.Contains(found[0].Do, cal.Changes[0].What) {
 		t.Errorf("late %g h, %v, %v", cal.LateH, found, cal.Changes)
 	}
 	for _, p := range cal.Tasks {

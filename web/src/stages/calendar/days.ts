@@ -1,6 +1,7 @@
 // Moments of the calendar as a clock on the wall shows them, 2026-12-05T18:30, and the
 // days that they lie on. Reckoned as if in UTC, so that no day is longer than another.
 import type { PlanTask } from "../../api";
+import { months } from "../../words";
 
 export const dayMs = 86_400_000;
 
@@ -11,20 +12,6 @@ export const at = (wall: string) => Date.parse(`${wall}:00Z`);
 export const dayOf = (ms: number) => Math.floor(ms / dayMs) * dayMs;
 
 const names = ["Sunday", "Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday"];
-const months = [
-  "January",
-  "February",
-  "March",
-  "April",
-  "May",
-  "June",
-  "July",
-  "August",
-  "September",
-  "October",
-  "November",
-  "December",
-];
 
 /** dayName words a day: Saturday 5 December. */
 export function dayName(ms: number): string {
