@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"mouldwright/internal/base/finding"
+	"mouldwright/internal/build"
 	"mouldwright/internal/flow"
 )
 
@@ -28,7 +29,7 @@ func (s *Server) getCalendar(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	now := time.Now()
+	now := build.Present()
 	out := CalendarNow{Version: u.version, Now: now.Format("2006-01-02T15:04"), Today: now.Format(time.DateOnly), Findings: []finding.Finding{}}
 	var list []finding.Finding
 	out.Calendar, list, err = flow.CalendarAt(r.Context(), u.in, res, now)

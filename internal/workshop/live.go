@@ -6,6 +6,7 @@ import (
 	"sync"
 	"time"
 
+	"mouldwright/internal/build"
 	"mouldwright/internal/flow"
 )
 
@@ -55,7 +56,9 @@ func (l *live) want(in *flow.Input, digest string) *sketchRun {
 		case <-r.hurry:
 		case <-ctx.Done():
 		}
-		r.result, r.err = l.sketcher.Sketch(ctx, in)
+		own := *in // others are at work on it
+		build.Moment(&own.Past)
+		r.result, r.err = l.sketcher.Sketch(ctx, &own)
 		close(r.ready)
 		if ctx.Err() == nil {
 			l.done()

@@ -15,7 +15,10 @@ export async function workshop(example) {
   const dir = await mkdtemp(join(tmpdir(), "workshop-"));
   const folder = join(dir, example ?? "gifts");
   if (example) await cp(join(root, "examples", example), folder, { recursive: true });
-  const child = spawn(program, ["serve", "--no-open", folder], { stdio: ["ignore", "pipe", "pipe"] });
+  const child = spawn(program, ["serve", "--no-open", folder], {
+    stdio: ["ignore", "pipe", "pipe"],
+    env: { ...process.env, SOURCE_DATE_EPOCH: "1795000000" }, // 18 November 2026, whatever the day
+  });
   let said = "";
   child.stderr.on("data", (d) => {
     said += d;

@@ -21,7 +21,14 @@ it("joins", () => {
   expect(list(["a", "b", "c"])).toBe("a, b and c");
 });
 it("makes plurals", () => {
-  expect(["bee", "crest", "pears", "berry", "leaf", "box"].map(many)).toEqual(["bees", "crests", "pears", "berries", "leaves", "box"]);
+  expect(["bee", "crest", "pears", "berry", "leaf", "box"].map(many)).toEqual([
+    "bees",
+    "crests",
+    "pears",
+    "berries",
+    "leaves",
+    "box",
+  ]);
 });
 it("words a day", () => {
   expect(day("2026-12-09")).toBe("9\u00a0December\u00a02026");
