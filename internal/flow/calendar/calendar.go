@@ -217,7 +217,8 @@ func (m *maker) noRoom(i, most int) finding.Finding {
 // plan is what is given to the scheduler: the tasks that are still to do.
 type plan struct {
 	problem network.Problem
-	jobs    []int // index into the list, of each task
+	jobs    []int      // index into the list, of each task
+	after   [][]string // what each waits for, by name: margins that are left out are not there
 }
 
 // setup is how a plan differs from the person's choices.
@@ -257,11 +258,17 @@ func (m *maker) plan(l *list, c Choices, s setup) *plan {
 			alone = minutes(c.ExpressDays * dayMin)
 		}
 		t := network.Task{Head: hands, Body: alone, Present: j.present && !s.alone, Uses: j.uses, Earliest: m.past.earliest(l, j, p.problem.Capacity)}
+		var after []string
 		var wait func(name string)
 		wait = func(name string) {
-			if k, ok := index[name]; ok {
+			k, planned := index[name]
+			e, happened := m.past.at[name]
+			if (planned || happened) && !slices.Contains(after, name) {
+				after = append(after, name)
+			}
+			if planned {
 				t.After = append(t.After, network.Link{Task: k, LagMin: j.lagMin[name]})
-			} else if e, ok := m.past.at[name]; ok {
+			} else if happened {
 				t.Earliest = max(t.Earliest, e.to+j.lagMin[name])
 			} else { // a margin that is left out: what it waits for
 				for _, before := range l.jobs[l.at[name]].after {
@@ -273,6 +280,7 @@ func (m *maker) plan(l *list, c Choices, s setup) *plan {
 			wait(name)
 		}
 		p.problem.Tasks = append(p.problem.Tasks, t)
+		p.after = append(p.after, after)
 	}
 	return p
 }
@@ -387,7 +395,7 @@ func (m *maker) calendar(p *plan, s *network.Schedule) *Calendar {
 	slack := p.problem.Slacks(s, begin)
 	for _, k := range byStart(s.Start) {
 		j, t := &m.l.jobs[p.jobs[k]], &p.problem.Tasks[k]
-		one := Planned{Name: j.name, From: m.at(s.Start[k]), To: m.at(s.End[k]), HandsUntil: m.at(s.Start[k] + t.Head), Home: t.Present, After: j.after,
+		one := Planned{Name: j.name, From: m.at(s.Start[k]), To: m.at(s.End[k]), HandsUntil: m.at(s.Start[k] + t.Head), Home: t.Present, After: p.after[k],
 			Critical: slack[k].Minutes < tight, SlackH: float64(slack[k].Minutes) / 60, Margin: j.margin, Why: j.why, Needs: []string{}}
 		for _, u := range j.uses {
 			one.Needs = append(one.Needs, Resources[u.Resource])

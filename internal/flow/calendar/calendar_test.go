@@ -115,6 +115,17 @@ func TestPlannedAnew(t *testing.T) {
 	if cal.LateH <= 0 || len(found) == 0 || !strings.Contains(found[0].What, "cannot be met") || len(cal.Changes) == 0 || !strings.Contains(found[0].Do, cal.Changes[0].What) {
 		t.Errorf("late %g h, %v, %v", cal.LateH, found, cal.Changes)
 	}
+	there := map[string]bool{}
+	for _, p := range cal.Tasks {
+		there[p.Name] = true
+	}
+	for _, p := range cal.Tasks {
+		for _, a := range p.After {
+			if !there[a] { // who reads the plan would take it for done
+				t.Errorf("%s waits for %q, which is not in the plan", p.Name, a)
+			}
+		}
+	}
 	for _, p := range cal.Tasks {
 		if p.From.Before(time.Date(2026, 12, 12, 9, 0, 0, 0, time.UTC)) {
 			t.Errorf("%s begins %s, which is past", p.Name, p.From)
