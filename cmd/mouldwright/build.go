@@ -56,17 +56,29 @@ func (c *buildCommand) Run(t *terminal) error {
 		return err
 	}
 	if len(c.Only) > 0 {
-		return t.tell(r, c.JSON, c.Out) // the revision is the one that was built whole
+		return t.made(r, c, built.Made) // the revision is the one that was built whole
 	}
 	// The results are whole; that they could not be remembered is no reason to refuse them.
 	if err := build.Remember(t.ctx, c.Job, built, version); err != nil {
 		fmt.Fprintln(t.stderr, "care: this revision is not in the record: "+err.Error())
 	}
-	return t.tell(r, c.JSON, c.Out)
+	return t.made(r, c, built.Made)
+}
+
+// made prints what a build found and every file that it made.
+func (t *terminal) made(r *flow.Result, c *buildCommand, files []record.File) error {
+	if err := t.tell(r, c.JSON); err != nil || c.JSON {
+		return err
+	}
+	fmt.Fprintln(t.stdout)
+	for _, f := range files {
+		fmt.Fprintln(t.stdout, filepath.Join(c.Out, filepath.FromSlash(f.Name)))
+	}
+	return nil
 }
 
 // tell prints what a build or check found: findings to stderr, results to stdout.
-func (t *terminal) tell(r *flow.Result, asJSON bool, out string) error {
+func (t *terminal) tell(r *flow.Result, asJSON bool) error {
 	if asJSON {
 		e := json.NewEncoder(t.stdout)
 		e.SetIndent("", "  ")
@@ -76,33 +88,13 @@ func (t *terminal) tell(r *flow.Result, asJSON bool, out string) error {
 	for _, line := range summary(&r.Plan) {
 		fmt.Fprintln(t.stdout, line)
 	}
-	if out == "" {
-		return nil
-	}
-	fmt.Fprintf(t.stdout, "\n%s\n", filepath.Join(out, "plan.json"))
-	for _, p := range r.Plan.Plates {
-		fmt.Fprintln(t.stdout, filepath.Join(out, filepath.FromSlash(p.File)))
-	}
-	for _, p := range r.Plan.Plates {
-		if p.Layered != "" {
-			fmt.Fprintln(t.stdout, filepath.Join(out, filepath.FromSlash(p.Layered)))
-		}
-	}
-	if len(r.Plan.Only) == 0 {
-		fmt.Fprintln(t.stdout, filepath.Join(out, "sheets", "job.pdf"))
-	}
-	if len(r.Plan.Boxes) > 0 {
-		for _, s := range []string{"boxes.pdf", "cards.pdf", "labels.pdf"} {
-			fmt.Fprintln(t.stdout, filepath.Join(out, "sheets", s))
-		}
-	}
 	return nil
 }
 
 // stopped prints the findings of a plan that must not go on.
 func (t *terminal) stopped(r *flow.Result, asJSON bool) error {
 	if asJSON {
-		if err := t.tell(r, true, ""); err != nil {
+		if err := t.tell(r, true); err != nil {
 			return err
 		}
 		return errFinding

@@ -42,7 +42,7 @@ func (c *checkCommand) Run(t *terminal) error {
 	if finding.Worst(r.Plan.Findings) == finding.Stop {
 		return t.stopped(r, c.JSON)
 	}
-	return t.tell(r, c.JSON, "")
+	return t.tell(r, c.JSON)
 }
 
 func (c *checkCommand) check(t *terminal, in *flow.Input) (*flow.Result, error) {

@@ -65,6 +65,7 @@ func TestBuildEqualsTheCommandLine(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	build.Moment(&in.Past)
 	if _, err := build.Into(context.Background(), in, out, build.Options{Version: "test", Paper: "Letter"}); err != nil {
 		t.Fatal(err)
 	}
