@@ -3,6 +3,7 @@ package flow
 import (
 	"context"
 	"fmt"
+	"math"
 
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/format/threemf"
@@ -54,8 +55,9 @@ func (a *Again) Model(parts []master.Part, plan *Plan, k int, open func(file str
 		if item >= len(m.Items) {
 			return nil, &finding.Error{File: plan.Plates[was].File, Found: fmt.Sprintf("%d parts, expected %d", len(m.Items), len(plan.Plates[was].Parts)), Do: "build again"}
 		}
-		at := it.Affine(parts[it.Part])
-		out.Objects = append(out.Objects, m.Objects[m.Items[item].Object])
+		at, object, lay := it.Affine(parts[it.Part]), m.Objects[m.Items[item].Object], m.Items[item].Transform
+		object.Mesh = it.Retrim(object.Mesh, math.Atan2(lay[1]/(1+it.Trim.GrowY), lay[0]/(1+it.Trim.GrowX))*180/math.Pi)
+		out.Objects = append(out.Objects, object)
 		out.Items = append(out.Items, threemf.Item{Object: i, PartNumber: m.Items[item].PartNumber,
 			Transform: threemf.Transform{at.A, at.B, 0, at.C, at.D, 0, 0, 0, 1, at.E, at.F, 0}})
 	}

@@ -63,17 +63,17 @@ func (b *build) model(ctx context.Context, p *plate.Plate) (*threemf.Model, erro
 			{Name: "Description", Value: "Made from the inputs with SHA-256 " + b.r.Plan.Digest},
 		},
 	}
-	object := map[int]int{}
+	object := map[plate.Lies]int{}
 	for _, it := range p.Items {
 		part := &b.r.Master.Parts[it.Part]
-		k, seen := object[it.Part]
+		k, seen := object[it.Lies()]
 		if !seen {
-			built, err := part.Mesh(ctx)
+			built, err := it.Mesh(ctx, *part)
 			if err != nil {
 				return nil, err
 			}
 			k = len(m.Objects)
-			object[it.Part] = k
+			object[it.Lies()] = k
 			m.Objects = append(m.Objects, threemf.Object{Name: part.Name, Mesh: built})
 		}
 		a := it.Affine(*part)

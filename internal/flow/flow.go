@@ -25,6 +25,7 @@ import (
 	"mouldwright/internal/flow/kitchen"
 	"mouldwright/internal/flow/master"
 	"mouldwright/internal/flow/piece"
+	"mouldwright/internal/flow/plate"
 )
 
 // Options is what a build is given besides its input.
@@ -124,8 +125,9 @@ func (b *build) found(list []finding.Finding) {
 // print is what printer and resin do to a part.
 func (b *build) print() master.Print {
 	p, r := b.c.Printer, b.c.Resin
+	trim := plate.TrimOf(r) // parts are made before the plate's axes are stretched
 	return master.Print{
-		PlateWidthMM: p.PlateWidthMM - 2*p.MarginMM, PlateDepthMM: p.PlateDepthMM - 2*p.MarginMM, PlateHeightMM: p.PlateHeightMM,
+		PlateWidthMM: (p.PlateWidthMM - 2*p.MarginMM) / (1 + trim.GrowX), PlateDepthMM: (p.PlateDepthMM - 2*p.MarginMM) / (1 + trim.GrowY), PlateHeightMM: p.PlateHeightMM,
 		ResinShrink: r.Shrinkage.Likely, BleedMM: r.BleedMM.Likely, FootMM: r.FootMM.Likely, FootHeightMM: r.FootHeightMM, LayerMM: p.LayerMM,
 	}
 }

@@ -46,6 +46,10 @@ func (c *Choices) measuredRange(key string) *unit.Range {
 		return &c.Resin.Shrinkage
 	case "resin.bleed_mm":
 		return &c.Resin.BleedMM
+	case "resin.longer_x":
+		return &c.Resin.LongerX
+	case "resin.bleed_more_x_mm":
+		return &c.Resin.BleedMoreXMM
 	}
 	return nil
 }

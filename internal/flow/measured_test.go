@@ -28,7 +28,7 @@ func TestMeasuredTakesThePlaceOfAssumed(t *testing.T) {
 	c.Forecast.ChocolateMM = 0.5
 	assumed := []Assumed{{Key: "resin.shrinkage"}, {Key: "resin.bleed_mm"}, {Key: "resin.foot_mm"}, {Key: "forecast.least_resin_mm"}, {Key: "forecast.least_rubber_mm"}}
 	rest, measured, found := TakeMeasured(&c, assumed)
-	if len(found) > 0 {
+	if len(found) != 1 || !strings.Contains(found[0].What, "one axis alone") {
 		t.Fatal(found)
 	}
 	if len(rest) != 1 || rest[0].Key != "resin.foot_mm" {

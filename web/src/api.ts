@@ -1798,6 +1798,10 @@ export interface Resin {
   foot_height_mm: number;
   /** How far light bleeds past the mask: an outline comes out larger by this on each side; below 0 smaller. */
   bleed_mm: Range;
+  /** By how much longer a print comes out along the plate's width than along its depth, as a share of length: 0.001 is 0.1 %; below 0 shorter. */
+  longer_x: Range;
+  /** How much further light bleeds past the mask along the plate's width than along its depth, on each side; below 0 less. */
+  bleed_more_x_mm: Range;
   /** Resin lost on the plate, in the vat and in washing, as a share of the parts. */
   loss_share: number;
 }

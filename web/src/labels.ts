@@ -103,6 +103,8 @@ const byName: Record<string, string> = {
   bottom_layers: "bottom layers",
   foot_mm: "first layers bulge",
   bleed_mm: "light bleeds past the mask",
+  longer_x: "longer in x than in y",
+  bleed_more_x_mm: "light bleeds further in x than in y",
   foot_height_mm: "bulge fades over",
   loss_share: "resin lost",
   stl: "also as STL",

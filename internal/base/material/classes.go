@@ -28,8 +28,8 @@ var Printers = map[string]Class[Printer]{
 // 0.05-0.3 mm a side over the first 0.2-0.6 mm are common practice, no source. Light bleed depends on printer
 // and exposure: none is made up for until a coupon was measured.
 var Resins = map[string]Class[Resin]{
-	"rigid grey resin":     {Resin{"", "rigid grey resin", unit.Between(1.1, 1.15, 1.2), unit.Between(0.002, 0.005, 0.01), 2.5, 30, 5, unit.Between(0.05, 0.1, 0.25), 0.4, unit.Between(0, 0, 0.05), 0.15}, commonPractice},
-	"water-washable resin": {Resin{"", "water-washable resin", unit.Between(1.08, 1.12, 1.2), unit.Between(0.003, 0.007, 0.015), 3, 35, 5, unit.Between(0.05, 0.12, 0.3), 0.4, unit.Between(0, 0, 0.05), 0.15}, commonPractice},
+	"rigid grey resin":     {Resin{"", "rigid grey resin", unit.Between(1.1, 1.15, 1.2), unit.Between(0.002, 0.005, 0.01), 2.5, 30, 5, unit.Between(0.05, 0.1, 0.25), 0.4, unit.Between(0, 0, 0.05), unit.Sure(0), unit.Sure(0), 0.15}, commonPractice},
+	"water-washable resin": {Resin{"", "water-washable resin", unit.Between(1.08, 1.12, 1.2), unit.Between(0.003, 0.007, 0.015), 3, 35, 5, unit.Between(0.05, 0.12, 0.3), 0.4, unit.Between(0, 0, 0.05), unit.Sure(0), unit.Sure(0), 0.15}, commonPractice},
 }
 
 // Silicones are generic two-part mould rubbers; the ranges are those that data

@@ -34,6 +34,8 @@ type Resin struct {
 	FootMM          unit.Range `toml:"foot_mm" min:"0" max:"1" doc:"how far the first layers bulge on each side (elephant's foot)"`
 	FootHeightMM    float64    `toml:"foot_height_mm" min:"0" max:"3" doc:"height over which that bulge fades"`
 	BleedMM         unit.Range `toml:"bleed_mm" min:"-0.3" max:"0.3" doc:"how far light bleeds past the mask: an outline comes out larger by this on each side; below 0 smaller"`
+	LongerX         unit.Range `toml:"longer_x" min:"-0.05" max:"0.05" doc:"by how much longer a print comes out along the plate's width than along its depth, as a share of length: 0.001 is 0.1 %; below 0 shorter"`
+	BleedMoreXMM    unit.Range `toml:"bleed_more_x_mm" min:"-0.3" max:"0.3" doc:"how much further light bleeds past the mask along the plate's width than along its depth, on each side; below 0 less"`
 	LossShare       float64    `toml:"loss_share" min:"0" max:"1" doc:"resin lost on the plate, in the vat and in washing, as a share of the parts"`
 }
 

@@ -8,7 +8,6 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"mouldwright/internal/base/finding"
-	"mouldwright/internal/base/unit"
 )
 
 // confidence is the share of cases in which an interval holds the true value.
@@ -82,12 +81,6 @@ func studentT(confidence float64, dof int) float64 {
 
 // half is half the width of value k's interval.
 func (f fit) half(k int) float64 { return f.stdErr[k] * studentT(confidence, f.dof) }
-
-// around is the interval of value k as low, likely and high.
-func (f fit) around(k int) unit.Range {
-	h := f.half(k)
-	return unit.Between(f.value[k]-h, f.value[k], f.value[k]+h)
-}
 
 // outlier is the reading that does not go with the others: the largest externally
 // studentised residual, when its Bonferroni-corrected two-sided probability is below 1 %

@@ -69,6 +69,37 @@ func TestSizeFindsWhatWasPutIn(t *testing.T) {
 	}
 }
 
+// A printer with an error of its own for each axis: both come back, and with them the
+// middle and the difference that the job takes.
+func TestSizeTellsTheAxesApart(t *testing.T) {
+	x := sizeReadings(0.004, 0.05, 0, 1, rand.New(rand.NewPCG(1, 1)))
+	mm := sizeReadings(0.009, 0.02, 0, 1, rand.New(rand.NewPCG(1, 1)))
+	for name, list := range x {
+		if name[0] == 'X' {
+			mm[name] = list
+		}
+	}
+	l := Read("coupon[1]", Reading{Kind: Size, MM: mm})
+	if len(l.Findings) != 1 || l.Findings[0].Severity != finding.Note || !strings.Contains(l.Findings[0].What, "x and y differ by 0.50 %") {
+		t.Errorf("%v", l.Findings)
+	}
+	for key, want := range map[string]float64{"resin.shrinkage": 0.0065, "resin.longer_x": 0.005, "resin.bleed_mm": 0.035, "resin.bleed_more_x_mm": 0.03} {
+		v := find(t, l, key)
+		if math.Abs(v.Value.Likely-want) > 1e-12 || v.StdErr <= 0 || v.DoF != 12 || !v.Value.Ordered() {
+			t.Errorf("%s: %+v, want %g", key, v, want)
+		}
+	}
+	told := map[string]float64{}
+	for _, v := range l.Values {
+		told[v.What] = v.Value.Likely
+	}
+	for what, want := range map[string]float64{"shrinkage in x": 0.004, "shrinkage in y": 0.009, "light bleed in x": 0.05, "light bleed in y": 0.02} {
+		if math.Abs(told[what]-want) > 1e-12 {
+			t.Errorf("%s %g, want %g", what, told[what], want)
+		}
+	}
+}
+
 // The definition of a confidence interval: of many coupons with normal errors it holds
 // the true value in 95 of 100. 2000 trials have a standard deviation of 0.5 % of it; the
 // floor of the caliper's own uncertainty, just below these errors, only widens it.
@@ -83,7 +114,7 @@ func TestIntervalsHoldTheTruth(t *testing.T) {
 			alarms++
 			continue
 		}
-		for key, truth := range map[string]float64{"resin.shrinkage": 0.008, "resin.bleed_mm": 0.04} {
+		for key, truth := range map[string]float64{"resin.shrinkage": 0.008, "resin.longer_x": 0, "resin.bleed_mm": 0.04, "resin.bleed_more_x_mm": 0} {
 			if v := find(t, l, key).Value; v.Low <= truth && truth <= v.High {
 				held[key]++
 			}

@@ -21,14 +21,13 @@ const (
 //	m = (1 - shrinkage) L - 2 bleed    between two faces,
 //
 // since light that bleeds past the mask's edge makes what is solid wider and what is
-// open narrower, on each side. Each axis is solved alone, and both together.
+// open narrower, on each side. Each axis is solved alone. Where both were measured a part
+// is made for the middle of both, and the plate makes up for the difference.
 func (l *Learned) size(at func(string) string, mm map[string][]float64) {
-	all := observations(Size, mm)
 	axes := map[byte]fit{}
-	var told []Found
 	for _, axis := range []byte{'X', 'Y'} {
 		var list []observation
-		for _, o := range all {
+		for _, o := range observations(Size, mm) {
 			if o.axis == axis {
 				list = append(list, o)
 			}
@@ -48,51 +47,75 @@ func (l *Learned) size(at func(string) string, mm map[string][]float64) {
 		l.caliper(at(string(axis)), x, y)
 		l.rows(list, f)
 		axes[axis] = f
-		low := string(axis + 'a' - 'A')
-		told = append(told, sizeValues(f, " in "+low)...)
 	}
-	if len(axes) == 2 {
-		l.Values = told
-	}
-	x, y := sizeRows(all)
-	f, err := leastSquares(x, y, caliperMM)
-	if err != nil {
-		l.refuse(at("X"), err)
-		return
-	}
-	s, b := 1-f.value[0], f.value[1]
-	hs, hb := f.half(0), f.half(1)
-	switch {
-	case s+hs < 0:
-		l.note(finding.Stop, at("X"), fmt.Sprintf("the print is %.2f %% larger than drawn; cured resin shrinks", -100*s), "zero the caliper, and see that the print was not scaled")
-	case s > mostShrink:
-		l.note(finding.Stop, at("X"), fmt.Sprintf("the print is %.1f %% smaller than drawn, resin shrinks by at most %.0f %%", 100*s, 100*mostShrink), "see that the readings are in mm and the print was not scaled")
-	case math.Abs(b) > mostBleedMM:
-		l.note(finding.Stop, at("X"), fmt.Sprintf("light would bleed by %.2f mm on each side, at most %.1f mm is likely", b, mostBleedMM), "see that readings over steps and in windows are not exchanged")
-	}
-	if !l.Sound() {
-		return
-	}
-	if fx, fy := axes['X'], axes['Y']; fx.dof > 0 && fy.dof > 0 {
-		d := fx.value[0] - fy.value[0]
-		both := math.Hypot(fx.stdErr[0], fy.stdErr[0]) * studentT(confidence, fx.dof+fy.dof)
-		if math.Abs(d) > both && math.Abs(d) > 0.001 {
-			l.note(finding.Care, at("X"), fmt.Sprintf("x and y differ by %.2f %% in size, more than the readings explain", 100*math.Abs(d)), "the mask's pixels may not be square; the middle of both is taken, so turn nothing on the plate that must fit")
-			hs = math.Max(hs, math.Abs(d)/2+both)
+	shrink := func(f fit) estimate { return estimate{1 - f.value[0], f.stdErr[0], f.dof} }
+	bleed := func(f fit) estimate { return estimate{f.value[1], f.stdErr[1], f.dof} }
+	fx, x := axes['X']
+	fy, y := axes['Y']
+	if !x || !y {
+		f := fx
+		if y {
+			f = fy
 		}
+		if !l.likelySize(at("X"), shrink(f), bleed(f)) {
+			return
+		}
+		l.tell("resin.shrinkage", "shrinkage", shrink(f), 0, mostShrink)
+		l.tell("resin.bleed_mm", "light bleed on each side", bleed(f), -mostBleedMM, mostBleedMM)
+		l.note(finding.Note, at(map[bool]string{true: "X", false: "Y"}[y]), "one axis alone stands for both", "print and measure the coupon of the other one too")
+		return
 	}
-	l.Values = append(l.Values,
-		Found{Key: "resin.shrinkage", What: "shrinkage", Value: unit.Between(math.Max(0, s-hs), math.Max(0, s), math.Min(mostShrink, math.Max(0, s+hs))), StdErr: f.stdErr[0], DoF: f.dof},
-		Found{Key: "resin.bleed_mm", What: "light bleed on each side", Value: unit.Between(math.Max(-mostBleedMM, b-hb), b, math.Min(mostBleedMM, b+hb)), StdErr: f.stdErr[1], DoF: f.dof})
+	s, b := shrink(fx).both(shrink(fy), 0.5, 0.5), bleed(fx).both(bleed(fy), 0.5, 0.5)
+	longer, further := shrink(fy).both(shrink(fx), 1, -1), bleed(fx).both(bleed(fy), 1, -1)
+	if !l.likelySize(at("X"), s, b) {
+		return
+	}
+	if math.Abs(longer.value) > longer.half() && math.Abs(longer.value) > 0.001 {
+		l.note(finding.Note, at("X"), fmt.Sprintf("x and y differ by %.2f %% in size, more than the readings explain", 100*math.Abs(longer.value)), "nothing: parts are drawn for it as they lie on the plate; the mask's pixels may not be square")
+	}
+	l.tell("", "shrinkage in x", shrink(fx), -1, 1)
+	l.tell("", "light bleed in x", bleed(fx), -1, 1)
+	l.tell("", "shrinkage in y", shrink(fy), -1, 1)
+	l.tell("", "light bleed in y", bleed(fy), -1, 1)
+	l.tell("resin.shrinkage", "shrinkage, the middle of x and y", s, 0, mostShrink)
+	l.tell("resin.longer_x", "longer in x than in y, as a share", longer, -mostShrink, mostShrink)
+	l.tell("resin.bleed_mm", "light bleed on each side, the middle of x and y", b, -mostBleedMM, mostBleedMM)
+	l.tell("resin.bleed_more_x_mm", "light bleeds further in x than in y by", further, -mostBleedMM, mostBleedMM)
 }
 
-// sizeValues are both values of one axis, which are only told.
-func sizeValues(f fit, axis string) []Found {
-	s := f.around(0)
-	return []Found{
-		{What: "shrinkage" + axis, Value: unit.Between(1-s.High, 1-s.Likely, 1-s.Low), StdErr: f.stdErr[0], DoF: f.dof},
-		{What: "light bleed" + axis, Value: f.around(1), StdErr: f.stdErr[1], DoF: f.dof},
+// likelySize refuses what no print can be.
+func (l *Learned) likelySize(where string, s, b estimate) bool {
+	switch {
+	case s.value+s.half() < 0:
+		l.note(finding.Stop, where, fmt.Sprintf("the print is %.2f %% larger than drawn; cured resin shrinks", -100*s.value), "zero the caliper, and see that the print was not scaled")
+	case s.value > mostShrink:
+		l.note(finding.Stop, where, fmt.Sprintf("the print is %.1f %% smaller than drawn, resin shrinks by at most %.0f %%", 100*s.value, 100*mostShrink), "see that the readings are in mm and the print was not scaled")
+	case math.Abs(b.value) > mostBleedMM:
+		l.note(finding.Stop, where, fmt.Sprintf("light would bleed by %.2f mm on each side, at most %.1f mm is likely", b.value, mostBleedMM), "see that readings over steps and in windows are not exchanged")
 	}
+	return l.Sound()
+}
+
+// estimate is a value with its standard error and the degrees of freedom behind it.
+type estimate struct {
+	value, stdErr float64
+	dof           int
+}
+
+// both is p of one estimate and q of another that does not depend on it; their degrees of
+// freedom add up, as both have a caliper's errors (JCGM 100:2008, H.1.6 has the general rule).
+func (e estimate) both(o estimate, p, q float64) estimate {
+	return estimate{p*e.value + q*o.value, math.Hypot(p*e.stdErr, q*o.stdErr), e.dof + o.dof}
+}
+
+// half is half the width of the interval.
+func (e estimate) half() float64 { return e.stdErr * studentT(confidence, e.dof) }
+
+// tell adds an estimate with its interval, kept within what can be.
+func (l *Learned) tell(key, what string, e estimate, least, most float64) {
+	h := e.half()
+	within := func(v float64) float64 { return math.Min(most, math.Max(least, v)) }
+	l.Values = append(l.Values, Found{Key: key, What: what, Value: unit.Between(within(e.value-h), within(e.value), within(e.value+h)), StdErr: e.stdErr, DoF: e.dof})
 }
 
 func sizeRows(list []observation) (x [][]float64, y []float64) {

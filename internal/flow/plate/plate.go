@@ -11,7 +11,6 @@ import (
 	"math"
 
 	"mouldwright/internal/base/finding"
-	"mouldwright/internal/base/geom"
 	"mouldwright/internal/base/material"
 	"mouldwright/internal/base/pack"
 	"mouldwright/internal/base/unit"
@@ -33,13 +32,7 @@ type Item struct {
 	XMM     float64 // left end of the turned part, from the plate's left edge
 	YMM     float64 // front end, from the plate's front edge
 	TurnDeg float64 // counter-clockwise, from 0 to below 360
-}
-
-// Affine maps the part's mesh, whose box begins at the origin, to its place.
-func (i Item) Affine(p master.Part) geom.Affine {
-	turn := pack.Turn(i.TurnDeg)
-	b := outlineOf(p).Transform(turn).Bounds()
-	return turn.Then(geom.Move(i.XMM-b.Min.X, i.YMM-b.Min.Y))
+	Trim    Trim    // of the plate that it lies on
 }
 
 // Plate is one print.
@@ -71,7 +64,10 @@ func Make(ctx context.Context, parts []master.Part, c Choices, printer material.
 	if err := checkPrinter(printer); err != nil {
 		return nil, nil, err
 	}
-	w, d := printer.PlateWidthMM-2*printer.MarginMM, printer.PlateDepthMM-2*printer.MarginMM
+	// Parts are nested before the plate's axes are stretched, on a plate as much smaller.
+	trim := TrimOf(resin)
+	w, d := (printer.PlateWidthMM-2*printer.MarginMM)/(1+trim.GrowX), (printer.PlateDepthMM-2*printer.MarginMM)/(1+trim.GrowY)
+	gap := c.GapMM / math.Min(1+trim.GrowX, 1+trim.GrowY)
 	var found []finding.Finding
 	var items []Item
 	layers := make([]int, len(parts))
@@ -86,7 +82,7 @@ func Make(ctx context.Context, parts []master.Part, c Choices, printer material.
 			return nil, nil, &finding.Error{Key: "plate", Found: fmt.Sprintf("more than %d parts", MaxCopies), Do: "make fewer cavities, or build tiles instead of loose pieces"}
 		}
 		for k := range p.Copies {
-			items = append(items, Item{Part: i, Copy: k + 1})
+			items = append(items, Item{Part: i, Copy: k + 1, Trim: trim})
 			apart = apart.Plus(TimeMin(layers[i], printer, resin))
 		}
 	}
@@ -94,7 +90,7 @@ func Make(ctx context.Context, parts []master.Part, c Choices, printer material.
 	if len(items) == 0 {
 		return out, found, ctx.Err()
 	}
-	n := newNesting(parts, w+fitSlack, d+fitSlack, c.GapMM, layers, func(l int) float64 { return TimeMin(l, printer, resin).Likely })
+	n := newNesting(parts, w+fitSlack, d+fitSlack, gap, layers, func(l int) float64 { return TimeMin(l, printer, resin).Likely })
 	least, err := n.leastPlates(items)
 	if err != nil {
 		return nil, nil, err
@@ -118,7 +114,7 @@ func (out *Plates) fill(best arrangement, parts []master.Part, printer material.
 	out.Plates = make([]Plate, best.count)
 	for i, it := range best.items {
 		p, part := &out.Plates[best.plates[i]], parts[it.Part]
-		it.XMM, it.YMM = it.XMM+printer.MarginMM, it.YMM+printer.MarginMM
+		it.XMM, it.YMM = it.XMM*(1+it.Trim.GrowX)+printer.MarginMM, it.YMM*(1+it.Trim.GrowY)+printer.MarginMM
 		p.Items = append(p.Items, it)
 		p.HeightMM = math.Max(p.HeightMM, part.HeightMM)
 		p.ResinML += part.VolumeMM3 / 1000 * (1 + resin.LossShare)

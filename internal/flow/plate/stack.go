@@ -63,16 +63,16 @@ const (
 // those given to Make.
 func (p *Plate) Stack(ctx context.Context, parts []master.Part, printer material.Printer) (*Stack, error) {
 	var solids []Solid
-	at := map[int]int{} // by part
+	at := map[Lies]int{}
 	for _, it := range p.Items {
-		k, seen := at[it.Part]
+		k, seen := at[it.Lies()]
 		if !seen {
-			m, err := parts[it.Part].Mesh(ctx)
+			m, err := it.Mesh(ctx, parts[it.Part])
 			if err != nil {
 				return nil, err
 			}
 			k = len(solids)
-			at[it.Part] = k
+			at[it.Lies()] = k
 			solids = append(solids, Solid{Name: parts[it.Part].Name, Mesh: m})
 		}
 		solids[k].Places = append(solids[k].Places, it.Affine(parts[it.Part]))
