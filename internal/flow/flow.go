@@ -97,6 +97,7 @@ type build struct {
 	made   []made
 	items  []kitchen.Item
 	boxing *boxing
+	cups   []plate.Cup // of all plates, closed while they are printed
 
 	sketch bool   // coarse, no engravings
 	stage  string // that is at work
@@ -173,6 +174,7 @@ func (b *build) plates(ctx context.Context) error {
 		}
 		b.r.Plan.Plates = append(b.r.Plan.Plates, pl)
 	}
+	b.found(plate.JudgeCups(b.cups, b.c.Plate.SuctionMM2))
 	b.opt.Progress("plate", len(p.Plates), len(p.Plates))
 	return nil
 }

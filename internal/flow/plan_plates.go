@@ -84,7 +84,8 @@ func (b *build) expose(ctx context.Context, p *plate.Plate, s *plate.Stack) (Pla
 	if err != nil {
 		return PlanExposure{}, err
 	}
-	b.found(p.Judge(e, b.r.Master.Parts, b.c.Plate, s.LayerMM))
+	b.found(p.Judge(e, b.c.Plate, s.LayerMM))
+	b.cups = append(b.cups, p.Cups(e, b.r.Master.Parts)...)
 	out := PlanExposure{ExposedAreaMaxMM2: hundredth(e.MaxMM2())}
 	for _, a := range e.AreaMM2 {
 		out.ExposedAreaMM2 = append(out.ExposedAreaMM2, hundredth(a))

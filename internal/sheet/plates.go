@@ -47,6 +47,7 @@ func (b *book) platePages() {
 	}
 	blocks = append(blocks, b.cautionBlock(cautionResin), b.cautionBlock(cautionPrint))
 	blocks = append(blocks, b.tableBlocks(cols, cells)...)
+	blocks = append(blocks, b.exposedBlocks()...)
 	blocks = append(blocks, b.titleBlock("After printing"))
 	blocks = append(blocks, b.stepBlocks(afterPrint)...)
 	b.flowing("plates", heading, nil, blocks)

@@ -41,8 +41,14 @@ func (s *Stack) suction(ctx context.Context, leastMM2 float64) ([]Suction, error
 	pixel := math.Max(math.Max(suctionPixelMM, s.PixelMM), math.Max(float64(s.WidthPx), float64(s.DepthPx))*s.PixelMM/suctionSidePx)
 	c := s.coarse(pixel)
 	f := newFlood(c.WidthPx, c.DepthPx)
-	shut := make([]layerSpan, c.WidthPx*c.DepthPx)
-	some, roofed := false, make([]uint64, len(f.air))
+	// The cup that a place was in last, and the ones before it: an engraving may lie under
+	// a pocket.
+	type cups struct {
+		shut   []layerSpan
+		roofed []uint64
+	}
+	newCups := func() cups { return cups{make([]layerSpan, c.WidthPx*c.DepthPx), make([]uint64, len(f.air))} }
+	some, last, before := false, newCups(), newCups()
 	var im *image.Gray
 	for k := range c.Layers {
 		var err error
@@ -52,23 +58,34 @@ func (s *Stack) suction(ctx context.Context, leastMM2 float64) ([]Suction, error
 		copy(f.before, f.closed)
 		f.layer(im)
 		for w, v := range f.before {
-			roofed[w] |= v &^ f.air[w] // was closed air, is solid now
+			last.roofed[w] |= v &^ f.air[w] // was closed air, is solid now
 		}
 		for w, v := range f.closed {
 			for ; v != 0; v &= v - 1 {
 				some = true
+				bit := v & -v
 				at := w/f.words*c.WidthPx + w%f.words*64 + bits.TrailingZeros64(v)
-				if shut[at].to == 0 {
-					shut[at].from = int32(k)
+				is, was := &last.shut[at], &before.shut[at]
+				if is.to != 0 && is.to < int32(k) { // closed again
+					if was.to == 0 {
+						was.from = is.from
+					}
+					was.to, is.to = is.to, 0
+					before.roofed[w] |= last.roofed[w] & bit
+					last.roofed[w] &^= bit
 				}
-				shut[at].to = int32(k + 1)
+				if is.to == 0 {
+					is.from = int32(k)
+				}
+				is.to = int32(k + 1)
 			}
 		}
 	}
 	if !some {
 		return nil, nil
 	}
-	return c.gatherSuction(shut, roofed, f.words, leastMM2), nil
+	out := c.gatherSuction(before.shut, before.roofed, f.words, leastMM2)
+	return append(out, c.gatherSuction(last.shut, last.roofed, f.words, leastMM2)...), nil
 }
 
 // layerSpan is the layers from and up to before to; to is 0 for none.

@@ -1,11 +1,15 @@
 package plate
 
 import (
+	"fmt"
 	"math"
+	"strings"
 	"testing"
 
+	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/geom"
 	"mouldwright/internal/base/mesh"
+	"mouldwright/internal/flow/master"
 )
 
 func box3(t *testing.T, w, d, z0, z1, x, y float64) *mesh.Mesh {
@@ -70,6 +74,50 @@ func TestSuction(t *testing.T) {
 		if math.Hypot(got.XMM-30, got.YMM-30) > 1 {
 			t.Errorf("%s: at (%g, %g)", name, got.XMM, got.YMM)
 		}
+	}
+}
+
+// A pocket in the top over a shallow pocket underneath, as a base with its number has
+// them: two cups, the one below roofed, and not one from the plate to the top. Together with
+// the tub of another plate the open ones make one remark with both places.
+func TestCupsAreGathered(t *testing.T) {
+	p := mask(60, 60)
+	p.PixelMM, p.LayerMM = 0.2, 0.5
+	frame, err := geom.Subtract(at(geom.Rectangle(30, 30), 30, 30), at(geom.Rectangle(22, 22), 30, 30))
+	if err != nil {
+		t.Fatal(err)
+	}
+	ring := func(z0, z1 float64) Solid {
+		m, err := mesh.Prism(frame, z0, z1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return place(m)
+	}
+	e, err := Expose(ctx, stack(t, p, ring(0, 1), place(box3(t, 30, 30, 1, 3, 30, 30)), ring(3, 5)), 150)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(e.Suction) != 2 || e.Suction[0].FromMM != 0 || e.Suction[0].ToMM != 1 || !e.Suction[0].Trapped || e.Suction[1].FromMM != 3 || e.Suction[1].ToMM != 5 || e.Suction[1].Trapped {
+		t.Fatalf("%+v", e.Suction)
+	}
+	parts := []master.Part{{Name: "tray 1 tile 1", WidthMM: 30, DepthMM: 30}}
+	one, two := Plate{Number: 1, Items: []Item{{XMM: 15, YMM: 15}}}, Plate{Number: 2, Items: []Item{{XMM: 15, YMM: 15}}}
+	found := JudgeCups(append(one.Cups(e, parts), two.Cups(e, parts)...), 150)
+	if len(found) != 2 || found[0].Where != "plate 1 and 1 more" || found[0].Severity != finding.Note || found[1].Severity != finding.Care {
+		t.Fatalf("%+v", found)
+	}
+	for _, want := range []string{"two cups are closed", "tray 1 tile 1 on plate 1 (", "tray 1 tile 1 on plate 2 (", "from 3.00 to 5.00 mm"} {
+		if !strings.Contains(found[0].What, want) {
+			t.Errorf("no %q in %s", want, found[0].What)
+		}
+	}
+	many := make([]Cup, 40)
+	for i := range many {
+		many[i] = Cup{Plate: i/4 + 1, Part: fmt.Sprint("part ", i), Suction: Suction{AreaMM2: 200}}
+	}
+	if found := JudgeCups(many, 150); len(found) != 1 || !strings.Contains(found[0].What, "and 34 more parts") || len(found[0].What) > 600 {
+		t.Errorf("%+v", found)
 	}
 }
 
