@@ -57,8 +57,8 @@ func TestBenchSheetSaysThePlan(t *testing.T) {
 		t.Fatal(err)
 	}
 	text := strings.Join(strings.Fields(poppler(t, out.Bytes(), "pdftotext", "-layout")), " ")
-	for _, want := range []string{"Not released", "Stir A in its tin", "218.2 g", "with it 436.4 g of A are out", "with it 43.6 g of B are out", "tray 1 up to 10.5 mm", "cup 2: 21 mm",
-		"brush first: 5 hollows", "+17 min", "10 h 24 min", "4 h at 200 °C", "never latex", "vessel"} {
+	for _, want := range []string{"Not released", "Stir A in its tin", "218.2 g", "out 436.4 g, really", "out 43.6 g, really", "tray 1 to 10.5 mm", "cup 2: 21 mm",
+		"brush 5", "+16 min", "10 h 24 min", "4 h at 200 °C", "never latex", "vessel"} {
 		if !strings.Contains(strings.ReplaceAll(text, "\u00a0", " "), want) {
 			t.Errorf("the sheet does not say %q:\n%s", want, text)
 		}
@@ -69,6 +69,37 @@ func TestBenchSheetSaysThePlan(t *testing.T) {
 	}
 	if err := WriteBench(t.Context(), &out, poured(1), "A3"); err == nil {
 		t.Error("a paper that there is not was taken")
+	}
+}
+
+// Each pour is one page; a dozen cups go on to a second one, which says so and carries
+// the totals over.
+func TestOnePageAPour(t *testing.T) {
+	for paper := range Papers {
+		for n, want := range map[int]int{1: 1, 4: 1, 6: 1, 12: 2} {
+			r := poured(n)
+			for i := range r.Plan.Pour.Cups {
+				r.Plan.Pour.Cups[i].Stage = 1
+			}
+			var out bytes.Buffer
+			if err := WriteBench(t.Context(), &out, r, paper); err != nil {
+				t.Fatal(err)
+			}
+			pages := strings.Split(strings.ReplaceAll(string(poppler(t, out.Bytes(), "pdftotext", "-layout")), "\u00a0", " "), "\f")
+			pours, cups := 0, 0
+			for _, p := range pages {
+				if k := strings.Count(p, "pour by"); strings.Contains(p, "Pour") && k > 0 {
+					pours++
+					cups += k - strings.Count(p, "one more")
+				}
+			}
+			if pours != want || cups != n {
+				t.Errorf("%s, %d cups: %d pages with %d cups, want %d pages", paper, n, pours, cups, want)
+			}
+			if all := strings.Join(pages, ""); want > 1 && (!strings.Contains(all, "page 2 of 2") || !strings.Contains(all, "Out of the tins before this page: ")) {
+				t.Errorf("%s, %d cups: the second page does not say what it is", paper, n)
+			}
+		}
 	}
 }
 

@@ -115,7 +115,7 @@ func (b *book) mouldBlocks() []block {
 		{"bridges", 30, atRight, (*faces).textStyle, false},
 		{"board", 22, atLeft, (*faces).textStyle, false},
 		{"frame bulges, at most", 34, atRight, (*faces).textStyle, false},
-		{"unsealed, it loses", 40, atRight, (*faces).textStyle, false},
+		{"unsealed, it loses up to", 40, atRight, (*faces).textStyle, false},
 	}
 	whole := func(mm float64) string { return unit.Length(math.Round(mm)) }
 	var cells [][]string
@@ -124,7 +124,7 @@ func (b *book) mouldBlocks() []block {
 		if t.NeedsBoard {
 			board = "needs one"
 		}
-		cells = append(cells, []string{fmt.Sprint(t.Tray), unit.Mass(t.MassG.Likely), unit.Spread(t.SpanMM, whole), board, unit.Length(math.Round(t.BulgeMM.High*1000) / 1000), unit.Spread(t.LeakG, unit.Mass)})
+		cells = append(cells, []string{fmt.Sprint(t.Tray), unit.Mass(t.MassG.Likely), unit.Spread(t.SpanMM, whole), board, bulge(t.BulgeMM.High), unit.Mass(t.LeakG.High)})
 	}
 	out = append(out, b.tableBlocks(cols, cells)...)
 	out = append(out, space(3), b.textBlock(fmt.Sprintf("Peeled off, it is stretched by %s, allowed %s. Count on %.0f to %.0f casts.", unit.Spread(m.Stretch, unit.Share), unit.Share(m.StretchAllowed), m.Casts.Low, m.Casts.High), b.f.text()))
@@ -132,6 +132,14 @@ func (b *book) mouldBlocks() []block {
 		out = append(out, b.textBlock(s, b.f.text()))
 	}
 	return out
+}
+
+// bulge words how far a panel gives way; what nobody can measure is no number.
+func bulge(mm float64) string {
+	if mm < 0.05 {
+		return "under 0.05 mm"
+	}
+	return unit.Length(math.Round(mm*100) / 100)
 }
 
 func (f *faces) weighStyle() style { return f.big() }
