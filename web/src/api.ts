@@ -2038,7 +2038,7 @@ export interface MasterChoices {
   engrave_mm: number;
   /** Height of the pegs of loose pieces. */
   peg_mm: number;
-  /** Wall that is left when thick bodies of tiles are hollowed from below, at least 1.5; 0: solid. */
+  /** Wall that is left when thick bodies are hollowed from below, at least 1.5; 0: solid. */
   hollow_mm: number;
   /** Width of the channels through which a hollow drains (common practice: 2 mm or more). */
   drain_mm: number;

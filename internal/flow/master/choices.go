@@ -34,7 +34,7 @@ type Choices struct {
 	ClearMM     float64 `toml:"key_clearance_mm" default:"0.12" min:"0" max:"1" doc:"gap in keys, pegs and joints, each side"`
 	EngraveMM   float64 `toml:"engrave_mm" default:"0.4" min:"0.1" max:"2" doc:"depth of codes and numbers on the underside"`
 	PegMM       float64 `toml:"peg_mm" default:"3" min:"1" max:"10" doc:"height of the pegs of loose pieces"`
-	HollowMM    float64 `toml:"hollow_mm" default:"0" min:"0" max:"20" doc:"wall that is left when thick bodies of tiles are hollowed from below, at least 1.5; 0: solid"`
+	HollowMM    float64 `toml:"hollow_mm" default:"0" min:"0" max:"20" doc:"wall that is left when thick bodies are hollowed from below, at least 1.5; 0: solid"`
 	DrainMM     float64 `toml:"drain_mm" default:"2" min:"1" max:"6" doc:"width of the channels through which a hollow drains (common practice: 2 mm or more)"`
 	ToleranceMM float64 `toml:"tolerance_mm" default:"0.01" min:"0.002" max:"0.1" doc:"greatest distance between mesh and relief"`
 

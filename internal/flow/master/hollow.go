@@ -58,7 +58,7 @@ func (c channel) box(widthMM float64) geom.Rect {
 // hollowUnder makes the underside of a tile with vaults under its thick pieces. text
 // is the engraving, where it stands. nil means that nothing is thick enough.
 func (m *maker) hollowUnder(ctx context.Context, name string, o geom.Outline, base float64, pieces []placedSheet, text geom.Outline) (*underside, error) {
-	heights, vaults, err := m.vaults(ctx, o, base, pieces)
+	heights, vaults, err := m.vaults(ctx, o, base, pieces, nil)
 	if err != nil || len(vaults) == 0 {
 		return nil, err
 	}
@@ -83,7 +83,7 @@ func (m *maker) hollowUnder(ctx context.Context, name string, o geom.Outline, ba
 	if len(drains) == 0 {
 		return nil, nil
 	}
-	f, err := m.back(ctx, o, base, heights.Field, drains, text)
+	f, err := m.back(ctx, o, base, math.Min(drainMostMM, base-drainRoofMM), heights.Field, drains, text)
 	if err != nil {
 		return nil, err
 	}
@@ -130,8 +130,9 @@ func (f vaultField) clear(box geom.Rect) {
 }
 
 // vaults gives the height of every vault: below the surface moved inwards by the wall,
-// and no steeper than the lean over the distance from ribs and rim.
-func (m *maker) vaults(ctx context.Context, o geom.Outline, base float64, pieces []placedSheet) (vaultField, []vault, error) {
+// and no steeper than the lean over the distance from ribs and rim. A collar (nil: none) stays
+// solid, and where it carries the roof there are no ribs.
+func (m *maker) vaults(ctx context.Context, o geom.Outline, base float64, pieces []placedSheet, collar *collarAt) (vaultField, []vault, error) {
 	wall := m.c.HollowMM * m.grow
 	grid := field.Around(o.Bounds().Grow(wall+2*hollowPitchMM), hollowPitchMM)
 	inside, err := field.SignedDistance(ctx, grid, o, 2*hollowPitchMM)
@@ -185,6 +186,9 @@ func (m *maker) vaults(ctx context.Context, o geom.Outline, base float64, pieces
 		}
 		cells := func(mm float64) int { return int(math.Max(1, math.Round(mm/cellMM))) }
 		v := vault{box, cells(box.W()), cells(box.H())}
+		if collar.bears(box) {
+			v.nx, v.ny = 1, 1
+		}
 		rib := func(x, lo, size float64, n int) bool {
 			for k := 1; k < n; k++ {
 				if math.Abs(x-(lo+size*float64(k)/float64(n))) < ribMM*m.grow/2 {
@@ -194,7 +198,7 @@ func (m *maker) vaults(ctx context.Context, o geom.Outline, base float64, pieces
 			return false
 		}
 		each(func(k int, at geom.Vec) {
-			if within(at) && !rib(at.X, box.Min.X, box.W(), v.nx) && !rib(at.Y, box.Min.Y, box.H(), v.ny) {
+			if within(at) && !collar.holds(at) && !rib(at.X, box.Min.X, box.W(), v.nx) && !rib(at.Y, box.Min.Y, box.H(), v.ny) {
 				off.On[k] = false
 			}
 		})
@@ -289,8 +293,8 @@ func touches(a, b geom.Rect) bool {
 	return a.Min.X < b.Max.X && b.Min.X < a.Max.X && a.Min.Y < b.Max.Y && b.Min.Y < a.Max.Y
 }
 
-// back is the whole underside: first layers drawn in, vaults, channels, engraving.
-func (m *maker) back(ctx context.Context, o geom.Outline, base float64, vaults *field.Field, drains []channel, text geom.Outline) (*field.Field, error) {
+// back is the whole underside: first layers drawn in, vaults, channels drainMM high, engraving.
+func (m *maker) back(ctx context.Context, o geom.Outline, base, drainMM float64, vaults *field.Field, drains []channel, text geom.Outline) (*field.Field, error) {
 	pitch := backPitchMM
 	if m.letters == nil {
 		pitch = roughBackMM
@@ -323,7 +327,7 @@ func (m *maker) back(ctx context.Context, o geom.Outline, base float64, vaults *
 		}
 	}
 	half, rise := m.c.DrainMM*m.grow/2, 1/math.Tan(vaultLean*math.Pi/180)
-	high := m.onLayer(math.Min(drainMostMM, base-drainRoofMM))
+	high := m.onLayer(drainMM)
 	for _, c := range drains {
 		box := c.box(2 * half)
 		for j := max(0, int((box.Min.Y-grid.Y0)/pitch)); j < min(grid.H, int((box.Max.Y-grid.Y0)/pitch)+2); j++ {

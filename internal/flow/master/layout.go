@@ -157,7 +157,7 @@ func (l *layout) fitsPlate(i int) bool {
 	}
 	under := l.c.BaseMM
 	if l.c.Build == "loose" {
-		under = seatMM
+		under = deepest(l.c)
 	}
 	if h := (l.items[i].HeightMM + under) * grow; h > p.PlateHeightMM+fitMM {
 		l.stop(l.items[i].Name, fmt.Sprintf("%.1f mm high on the plate, allowed %.1f mm", h, p.PlateHeightMM), "a lower piece or a printer that prints higher")

@@ -97,7 +97,7 @@ func check(items []Item, c Choices) (found []finding.Finding) {
 	}
 	under := c.BaseMM
 	if c.Build == "loose" {
-		under -= seatMM
+		under -= deepest(c)
 		for _, it := range items {
 			n := 0
 			for _, r := range it.Outline {
@@ -116,9 +116,6 @@ func check(items []Item, c Choices) (found []finding.Finding) {
 		}
 		if c.BaseMM < drainRoofMM+leastDrainMM {
 			found = append(found, finding.Finding{Severity: finding.Stop, Where: "master.base_mm", What: fmt.Sprintf("%g mm, allowed %g mm over drains", c.BaseMM, drainRoofMM+leastDrainMM), Do: "a thicker base, or master.hollow_mm = 0"})
-		}
-		if c.Build == "loose" {
-			found = append(found, finding.Finding{Severity: finding.Note, Where: "master.hollow_mm", What: "loose pieces sit on pegs and stay solid", Do: "build = \"tiles\" for hollow bodies"})
 		}
 	}
 	stop("engrave_mm", c.EngraveMM, under-solidMM, "shallower engraving or a thicker base (master.base_mm)")
@@ -163,6 +160,7 @@ func (m *maker) tray(ctx context.Context, t *Tray) ([]Part, error) {
 				return nil, err
 			}
 			parts = append(parts, part)
+			t.HollowMM3 += m.pegs[p.Item].savedMM3 / (m.grow * m.grow * m.grow)
 		}
 	}
 	for _, p := range parts {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"mouldwright/internal/base/field"
 	"mouldwright/internal/base/finding"
@@ -31,6 +32,7 @@ const (
 type peg struct {
 	centre geom.Vec
 	radius float64       // of the peg's top
+	root   float64       // of its foot
 	pocket []*mesh.Sheet // wall, floor and the peg's side, seen from above
 	edge   []mesh.Ring3  // the pocket's rim, at z = 0
 	tip    []mesh.Ring3  // the peg's upper edge
@@ -40,6 +42,9 @@ type peg struct {
 	roof   []mesh.Ring3  // the socket's upper edge
 	roofZ  float64       // height of the socket
 	seat   float64       // grown
+
+	under    *underside // of a hollow piece, without its socket
+	savedMM3 float64    // that it leaves out, grown
 }
 
 // dee is the peg's section: a circle of radius r with a flat side to the front.
@@ -68,7 +73,19 @@ func (m *maker) makePegs(ctx context.Context) error {
 	return nil
 }
 
+// makePeg makes an item's peg; with hollow_mm it tries a deeper seat first, through whose
+// rim a hollow can drain.
 func (m *maker) makePeg(ctx context.Context, i int) (peg, error) {
+	if m.c.HollowMM > 0 {
+		if p, ok, err := m.hollowPeg(ctx, i); ok || err != nil {
+			return p, err
+		}
+	}
+	return m.pegAt(ctx, i, seatMM, pegMaxMM)
+}
+
+// pegAt makes a peg of at most so large a radius in a pocket of this depth.
+func (m *maker) pegAt(ctx context.Context, i int, seatMM, mostMM float64) (peg, error) {
 	g := m.grow
 	it, sheet := m.items[i], m.sheets[i]
 	o := it.Outline.Transform(geom.Scale(g, g))
@@ -77,7 +94,7 @@ func (m *maker) makePeg(ctx context.Context, i int) (peg, error) {
 	if err != nil {
 		return p, err
 	}
-	r := math.Min(pegMaxMM, room-pegWallMM)
+	r := math.Min(mostMM, room-pegWallMM)
 	height := m.onLayer(m.c.PegMM*g + pegTopGapMM)
 	if r < pegMinMM {
 		m.stop(it.Name, fmt.Sprintf("%.1f mm from its middle to its edge, allowed %.1f mm for a peg", room, pegMinMM+pegWallMM), "a larger piece, or build = \"tiles\"")
@@ -87,7 +104,7 @@ func (m *maker) makePeg(ctx context.Context, i int) (peg, error) {
 		m.stop(it.Name, fmt.Sprintf("%.1f mm high over its socket, allowed %.1f mm", low, height+m.c.EngraveMM+pegRoofMM), "a lower master.peg_mm, a higher piece, or build = \"tiles\"")
 		return p, nil
 	}
-	p.centre = at
+	p.centre, p.root = at, r
 	clear, lean := math.Max(0, m.c.ClearMM+m.bleed), math.Tan(pegLean*math.Pi/180)
 	section := func(z, grow float64) (geom.Outline, error) { return geom.Offset(dee(at, r), grow-z*lean) }
 
@@ -250,8 +267,10 @@ func (m *maker) loose(ctx context.Context, t Tray, pl Placed) (Part, error) {
 	if err != nil {
 		return p, err
 	}
-	u, err := m.under(o, sheet.Rings, math.Min(m.print.FootHeightMM, g.seat-0.2), g.socket[:1])
-	if err != nil {
+	u := underside{}
+	if g.under != nil {
+		u = underside{rim: g.under.rim, down: append(slices.Clone(g.under.down), g.socket[0])}
+	} else if u, err = m.under(o, sheet.Rings, math.Min(m.print.FootHeightMM, g.seat-0.2), g.socket[:1]); err != nil {
 		return p, err
 	}
 	u.down = append(u.down, append([]*mesh.Sheet{roof, n}, g.socket[1:]...)...)
