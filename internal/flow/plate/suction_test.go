@@ -116,7 +116,7 @@ func TestCupsAreGathered(t *testing.T) {
 	for i := range many {
 		many[i] = Cup{Plate: i/4 + 1, Part: fmt.Sprint("part ", i), Suction: Suction{AreaMM2: 200}}
 	}
-	if found := JudgeCups(many, 150); len(found) != 1 || !strings.Contains(found[0].What, "and 34 more parts") || len(found[0].What) > 800 {
+	if found := JudgeCups(many, 150); len(found) != 1 || !strings.Contains(found[0].What, "and 34\u00a0more parts") || len(found[0].What) > 800 {
 		t.Errorf("%+v", found)
 	}
 }
