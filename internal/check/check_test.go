@@ -1,9 +1,10 @@
 // Package check holds the tests about the code itself: the order of imports, the
-// length of files, and words that must not stand in the tree.
+// length of files, comments and examples, and claims in the docs.
 package check
 
 import (
 	"bufio"
+	"go/doc"
 	"go/parser"
 	"go/token"
 	"io/fs"
@@ -70,6 +71,43 @@ func TestPackageComments(t *testing.T) {
 	for pkg, ok := range has {
 		if !ok {
 			t.Errorf("%s has no package comment", pkg)
+		}
+	}
+}
+
+// noExample names the packages without an example, and why.
+var noExample = map[string]string{
+	"cmd/mouldwright":    "a command: the sessions in its testdata are its examples",
+	"internal/base/peer": "only tests call it, and it runs what may not be installed",
+}
+
+// TestExamples wants an example with its output in example_test.go of every package: what
+// a newcomer reads first.
+func TestExamples(t *testing.T) {
+	has := map[string]bool{}
+	walkGo(t, func(path string) {
+		pkg := filepath.ToSlash(filepath.Dir(path))
+		if pkg == "internal/check" || noExample[pkg] != "" {
+			return
+		}
+		has[pkg] = has[pkg] || false
+		if filepath.Base(path) != "example_test.go" {
+			return
+		}
+		f, err := parser.ParseFile(token.NewFileSet(), filepath.Join(root, path), nil, parser.ParseComments)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, e := range doc.Examples(f) {
+			has[pkg] = has[pkg] || e.Output != ""
+			if e.Output == "" {
+				t.Errorf("%s: Example%s has no output, so it is not run", path, e.Name)
+			}
+		}
+	})
+	for pkg, ok := range has {
+		if !ok {
+			t.Errorf("%s has no example in example_test.go", pkg)
 		}
 	}
 }

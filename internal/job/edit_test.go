@@ -1,7 +1,6 @@
 package job
 
 import (
-	"fmt"
 	"testing"
 
 	"github.com/pelletier/go-toml/v2"
@@ -137,13 +136,4 @@ func TestSetKeyIsUndone(t *testing.T) {
 			t.Fatalf("after undoing: %v\n%s", err, back)
 		}
 	})
-}
-
-func ExampleSetKey() {
-	text, err := SetKey([]byte("[master]\ngap_mm = 8 # wide\n"), "master.gap_mm", 6.5)
-	fmt.Print(string(text), err)
-	// Output:
-	// [master]
-	// gap_mm = 6.5 # wide
-	// <nil>
 }
