@@ -1,6 +1,9 @@
 package flow
 
-import "mouldwright/internal/base/unit"
+import (
+	"mouldwright/internal/base/unit"
+	"mouldwright/internal/flow/pour"
+)
 
 // PlanRubber is the pour in the plan. Minutes and hours count from the moment at which
 // mixing begins.
@@ -40,11 +43,15 @@ type PlanRubber struct {
 	Bubbles      []PlanRises     `json:"bubbles" doc:"how far bubbles of some sizes rise"`
 	BrushFirst   []PlanSpot      `json:"brush_first" doc:"hollows of the master to brush with rubber before it is poured; empty in a coarse computation"`
 	FrameMM      unit.Range      `json:"smallest_bubble_out_of_frame_mm" doc:"the same without degassing"`
-	BuyG         float64         `json:"buy_g" doc:"for the frames at the densest, the pads and the reserve"`
-	Kits         []PlanKit       `json:"kits" doc:"kits to buy at the least price"`
+	BuyG         float64         `json:"buy_g" doc:"to have: for the frames at the densest, the pads and the reserve"`
+	Home         []PlanHome      `json:"home" doc:"rubber that is at home, what keeps least long first"`
+	HomeG        float64         `json:"home_g" doc:"of it, what is still good on the day needed"`
+	SpoiltG      float64         `json:"home_spoilt_g" doc:"and what is not: it is not counted on"`
+	ShortG       float64         `json:"short_g" doc:"to buy at least: what is to have less what is at home"`
+	Kits         []PlanKit       `json:"kits" doc:"kits to buy at the least price, for what is not at home"`
 	KitsPrice    float64         `json:"kits_price" doc:"all kits together"`
-	LeftoverG    unit.Range      `json:"leftover_g" doc:"left of the kits when frames and pads are poured; 0 without kits"`
-	OpenedMonths float64         `json:"leftover_months" doc:"how long that keeps"`
+	LeftoverG    unit.Range      `json:"leftover_g" doc:"left of what is at home and bought when frames and pads are poured; 0 when neither is known"`
+	OpenedMonths float64         `json:"leftover_months" doc:"how long what is left of the kits keeps once opened; each tin at home has its own day"`
 }
 
 // PlanCureTest is one combination of the cure test.
@@ -117,6 +124,26 @@ type PlanKit struct {
 	Count int     `json:"count" doc:"to buy"`
 	MassG int     `json:"mass_g" doc:"of one"`
 	Price float64 `json:"price" doc:"of one"`
+}
+
+// PlanHome is rubber that is at home.
+type PlanHome struct {
+	What   string  `json:"what" doc:"as the record calls it"`
+	Lot    string  `json:"lot,omitempty" doc:"as its tin has it"`
+	MassG  float64 `json:"mass_g" doc:"A and B together"`
+	UsedG  float64 `json:"used_g" doc:"of it, what the plan counts on"`
+	LeftG  float64 `json:"left_g" doc:"of it, what is left over when frames and pads are poured"`
+	Until  string  `json:"until,omitempty" doc:"the last day on which it is good; missing: not known"`
+	Spoilt bool    `json:"spoilt" doc:"no longer good on the day needed"`
+	Words  string  `json:"words" doc:"how long it is good"`
+}
+
+func planHome(h pour.Home) PlanHome {
+	out := PlanHome{What: h.What, Lot: h.Lot, MassG: h.MassG, UsedG: h.UsedG, LeftG: h.LeftG, Spoilt: h.Spoilt, Words: h.Words()}
+	if h.Until != (unit.Date{}) {
+		out.Until = h.Until.String()
+	}
+	return out
 }
 
 // PlanMould is the cured mould in the plan.

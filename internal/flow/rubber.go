@@ -11,7 +11,9 @@ import (
 )
 
 func (b *build) pour(ctx context.Context) error {
-	w := pour.Work{Trays: b.r.Master.Trays, Items: b.r.Items, Silicone: b.c.Silicone, Resin: b.c.Resin.Called(), Kits: b.c.Kits, Tests: b.in.Past.CureTests}
+	home, _ := b.stock()
+	w := pour.Work{Trays: b.r.Master.Trays, Items: b.r.Items, Silicone: b.c.Silicone, Resin: b.c.Resin.Called(), Kits: b.c.Kits, Tests: b.in.Past.CureTests,
+		Copies: b.c.Kitchen.Copies, Home: home, Needed: b.c.Needed}
 	p, list, err := pour.Make(ctx, w, b.c.Pour, b.c.CureTest, b.c.Bench)
 	if err != nil {
 		return b.refused(err)
@@ -39,6 +41,10 @@ func (b *build) planRubber(p *pour.Pour) PlanRubber {
 	out.SmallestG, out.LargestG, out.LargestBy = p.Batch.SmallestG, p.Batch.LargestG, p.Batch.LargestBy
 	out.Stages, out.FirmFromH, out.BondUntilH = p.Stages.Count, p.Stages.FirmFromH, p.Stages.BondUntilH
 	out.BubbleMM, out.FrameMM = p.Bubbles.BothMM, p.Bubbles.FrameMM
+	out.HomeG, out.SpoiltG, out.ShortG = p.HomeG, p.SpoiltG, p.ShortG
+	for _, h := range p.Home {
+		out.Home = append(out.Home, planHome(h))
+	}
 	out.BuyG, out.KitsPrice, out.LeftoverG, out.OpenedMonths = p.BuyG, p.KitsPrice, p.LeftoverG, p.OpenedMonths
 	for _, t := range p.Pads.Tests {
 		c := PlanCureTest{Code: t.Code(), Resin: t.Resin, Treatment: t.Treatment, Coating: t.Coating, Silicone: t.Silicone, Outcome: string(t.Outcome)}
@@ -77,7 +83,7 @@ func (b *build) planRubber(p *pour.Pour) PlanRubber {
 
 // emptyRubber is the pour of a plan that ended before it.
 func emptyRubber() PlanRubber {
-	return PlanRubber{CureTest: []PlanCureTest{}, Inhibitors: []PlanInhibitor{}, FoodCheck: []string{}, Bubbles: []PlanRises{}, BrushFirst: []PlanSpot{}, Cups: []PlanCup{}, Kits: []PlanKit{}}
+	return PlanRubber{CureTest: []PlanCureTest{}, Inhibitors: []PlanInhibitor{}, FoodCheck: []string{}, Bubbles: []PlanRises{}, BrushFirst: []PlanSpot{}, Cups: []PlanCup{}, Kits: []PlanKit{}, Home: []PlanHome{}}
 }
 
 func (b *build) mould(context.Context) error {

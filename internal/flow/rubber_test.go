@@ -10,6 +10,7 @@ import (
 	"mouldwright/internal/base/unit"
 	"mouldwright/internal/flow"
 	"mouldwright/internal/flow/pour"
+	"mouldwright/internal/flow/shopping"
 	"mouldwright/internal/job"
 )
 
@@ -71,6 +72,43 @@ func TestPourInThePlan(t *testing.T) {
 	}
 	if len(p.Pour.Kits) != 1 || p.Pour.KitsPrice != 40 || p.Pour.Rise.Likely <= 1 || len(p.Mould.Trays) != 1 || p.Mould.Stretch.High <= 0 {
 		t.Errorf("%+v, %+v", p.Pour, p.Mould)
+	}
+}
+
+// Kits are chosen against what is at home, and the shopping list counts that once.
+func TestRubberAtHomeInThePlan(t *testing.T) {
+	bare := sketched(t, oneDome, flow.Past{})
+	day := func(y, m int) unit.Date { return unit.Date{Year: y, Month: m, Day: 1} }
+	past := flow.Past{Stock: []shopping.Stock{
+		{What: "mould rubber", Amount: 30, Unit: "g", KeepsUntil: day(2027, 9)},
+		{What: "tin", Amount: 1, Unit: "piece", Opened: day(2026, 8)}, // gone in February
+		{What: "sugar", Amount: 500, Unit: "g"},
+	}}
+	p := sketched(t, oneDome, past)
+	r := &p.Pour
+	if len(r.Home) != 2 || r.HomeG != 30 || r.SpoiltG != 1000 || math.Abs(r.ShortG-(bare.Pour.BuyG-30)) > 1e-9 || len(r.Kits) != 1 {
+		t.Errorf("%+v", r)
+	}
+	line := func(p *flow.Plan) (out flow.PlanPurchase) {
+		for _, l := range p.Shopping.Lines {
+			if l.What == "tin" {
+				out = l
+			}
+		}
+		return out
+	}
+	if l := line(p); l.Home != 30 || l.Spoilt != 1000 || l.Packs != 1 || l.Buy != 1000 || *l.Cost != 40 {
+		t.Errorf("%+v", l)
+	}
+	past.Stock[0].Amount = 3000
+	p = sketched(t, oneDome, past)
+	if l := line(p); len(p.Pour.Kits) != 0 || p.Pour.ShortG != 0 || l.Packs != 0 || *l.Cost != 0 || l.Home != p.Pour.BuyG || p.Pour.LeftoverG.Likely < 2500 {
+		t.Errorf("%+v, %+v", p.Pour, l)
+	}
+	// Two moulds of each tray take the rubber twice.
+	twice := sketched(t, oneDome+"[kitchen]\nmould_copies = 2\n", flow.Past{})
+	if want := 2*bare.Pour.BuyG - bare.Pour.PadsMassG; math.Abs(twice.Pour.BuyG-want) > 1e-9 {
+		t.Errorf("for two moulds %g g, want %g", twice.Pour.BuyG, want)
 	}
 }
 

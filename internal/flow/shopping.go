@@ -11,7 +11,8 @@ import (
 // shopping lists what to buy, and what it costs.
 func (b *build) shopping(context.Context) error {
 	needs := b.needs()
-	l, list, err := shopping.Make(needs, b.c.Prices, b.in.Past.Stock, b.c.Needed)
+	_, rest := b.stock()
+	l, list, err := shopping.Make(needs, b.c.Prices, rest, b.c.Needed)
 	if err != nil {
 		return b.refused(err)
 	}
@@ -108,9 +109,14 @@ func (b *build) rubber(add func(shopping.Need)) {
 	r := &b.r.Plan.Pour
 	used := b.r.Plan.Silicone.MassG.Likely*float64(b.c.Kitchen.Copies) + r.PadsMassG
 	why := fmt.Sprintf("frames at the densest, pads, and %.0f %% more", 100*b.c.Pour.Reserve)
+	home := &shopping.Settled{Home: min(r.HomeG, r.BuyG), Spoilt: r.SpoiltG}
 	if len(r.Kits) == 0 {
 		if r.BuyG > 0 {
-			add(shopping.Need{What: rubberName, Group: "mould", Amount: r.BuyG, Used: used, Unit: "g", For: []string{"moulds", "test pads"}, Why: why})
+			n := shopping.Need{What: rubberName, Group: "mould", Amount: r.BuyG, Used: used, Unit: "g", For: []string{"moulds", "test pads"}, Why: why, Settled: home}
+			if len(b.c.Kits) > 0 { // enough is at home
+				n.What, n.Pack = b.c.Kits[0].Name, &shopping.Pack{Amount: float64(b.c.Kits[0].MassG), Price: b.c.Kits[0].Price}
+			}
+			add(n)
 		}
 		return
 	}
@@ -118,9 +124,13 @@ func (b *build) rubber(add func(shopping.Need)) {
 	for _, k := range r.Kits {
 		bought += float64(k.Count * k.MassG)
 	}
-	for _, k := range r.Kits {
+	used = max(0, used-r.HomeG)
+	for i, k := range r.Kits {
 		g := float64(k.Count * k.MassG)
-		add(shopping.Need{What: k.Name, Group: "mould", Amount: g, Used: min(g, used*g/bought), Unit: "g", For: []string{"moulds", "test pads"}, Why: why, Pack: &shopping.Pack{Count: k.Count, Amount: float64(k.MassG), Price: k.Price}})
+		if i > 0 {
+			home = &shopping.Settled{}
+		}
+		add(shopping.Need{What: k.Name, Group: "mould", Amount: g + home.Home, Used: min(g, used*g/bought), Unit: "g", For: []string{"moulds", "test pads"}, Why: why, Settled: home, Pack: &shopping.Pack{Count: k.Count, Amount: float64(k.MassG), Price: k.Price}})
 	}
 }
 

@@ -141,12 +141,23 @@ func (b *book) scale() float64 {
 func (b *book) enough() (out []string) {
 	p := &b.r.Plan.Pour
 	out = append(out, fmt.Sprintf("To have: %s, for frames at the rubber's densest, what stays in cups and brushes, the pads and a reserve.", unit.Mass(p.BuyG)))
+	for _, h := range p.Home {
+		s := fmt.Sprintf("At home: %s of %s", unit.Mass(h.MassG), h.What)
+		if h.Lot != "" {
+			s += ", lot " + h.Lot
+		}
+		out = append(out, s+", "+h.Words+".")
+	}
+	if p.HomeG > 0 && p.ShortG == 0 {
+		out = append(out, fmt.Sprintf("That is enough: nothing is to buy, and %s are left over.", unit.MassRange(p.LeftoverG)))
+		return out
+	}
 	var kits []string
 	for _, k := range p.Kits {
 		kits = append(kits, fmt.Sprintf("%d × %s", k.Count, k.Name))
 	}
 	if len(kits) > 0 {
-		out = append(out, fmt.Sprintf("To buy: %s. Left over: %s, which keep %g months once opened.", strings.Join(kits, ", "), unit.MassRange(p.LeftoverG), p.OpenedMonths))
+		out = append(out, fmt.Sprintf("To buy: at least %s, at the least price %s. Left over: %s; what is opened of it keeps %g months.", unit.Mass(p.ShortG), strings.Join(kits, ", "), unit.MassRange(p.LeftoverG), p.OpenedMonths))
 	}
 	return out
 }

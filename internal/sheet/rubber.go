@@ -88,9 +88,12 @@ func (b *book) cupsBlocks() []block {
 	s += fmt.Sprintf(" Bubbles of %s and more rise out; smaller ones stay, so brush the art first.", unit.Spread(p.BubbleMM, func(mm float64) string { return unit.Length(math.Round(mm*100) / 100) }))
 	out = append(out, b.textBlock(s, b.f.text()))
 	buy := fmt.Sprintf("Have %s of rubber, the pads of the cure test and a reserve counted in", unit.Mass(p.BuyG))
+	if p.HomeG > 0 {
+		buy += fmt.Sprintf("; %s are at home", unit.Mass(p.HomeG))
+	}
 	for i, k := range p.Kits {
 		if i == 0 {
-			buy += ": "
+			buy += ": buy "
 		} else {
 			buy += ", "
 		}

@@ -194,7 +194,7 @@ type SettleRequest struct {
 // StateEvent says that State has changed; the page gets it anew.
 type StateEvent struct {
 	Version string `json:"version"`
-	By      string `json:"by" enum:"page,editor,sketch,files,home,record" doc:"an edit from a page, a change by a text editor, new findings and stages, new files, a tablet, something new in the record"`
+	By      string `json:"by" enum:"page,editor,sketch,files,home,record,told" doc:"an edit from a page, a change by a text editor, new findings and stages, new files, a tablet, something in the record that changes the plan, or that does not"`
 }
 
 // Files is what can be used beside the job file.

@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"reflect"
 	"slices"
 	"sync"
 	"time"
@@ -131,16 +132,23 @@ func (d *Desk) use(in *flow.Input) {
 	d.digest = fmt.Sprintf("%x", flow.Digest(in, d.program))
 }
 
-// remember takes what the record has as what happened before.
-func (d *Desk) remember(past flow.Past) {
+// remember takes what the record has as what happened before, and tells whether that
+// changes the plan: a clock or a weighed mass does not.
+func (d *Desk) remember(past flow.Past) (changes bool) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
+	was, is := d.happened, past
+	was.Now, is.Now = time.Time{}, time.Time{}
+	if reflect.DeepEqual(was, is) {
+		return false
+	}
 	d.happened = past
 	if d.good != nil {
 		in := *d.good // others may be at work on the old one
 		in.Past = past
 		d.good = &in
 	}
+	return true
 }
 
 // input reads a text with all it names.

@@ -80,7 +80,10 @@ func (s *Server) recall(ctx context.Context, d *Desk) {
 	if err != nil {
 		return
 	}
-	d.remember(past)
+	if !d.remember(past) {
+		s.tellState("told")
+		return
+	}
 	s.live.forget()
 	s.changed("record")
 }

@@ -37,7 +37,7 @@ func TestRecord(t *testing.T) {
 	if err := other.Write(t.Context(), &record.Mould{At: time.Now(), Name: "first"}); err != nil {
 		t.Fatal(err)
 	}
-	v.until(next, "record")
+	v.until(next, "told") // a new mould changes nothing in the plan
 	v.want(200, "GET", "/api/record", nil, &r)
 	if len(r.Points) != 1 || len(r.MouldStates) != 1 {
 		t.Errorf("%d points, %d moulds", len(r.Points), len(r.MouldStates))

@@ -113,8 +113,8 @@ export interface SettleRequest {
 
 export interface StateEvent {
   version: string;
-  /** An edit from a page, a change by a text editor, new findings and stages, new files, a tablet, something new in the record. */
-  by: "page" | "editor" | "sketch" | "files" | "home" | "record";
+  /** An edit from a page, a change by a text editor, new findings and stages, new files, a tablet, something in the record that changes the plan, or that does not. */
+  by: "page" | "editor" | "sketch" | "files" | "home" | "record" | "told";
 }
 
 export interface Files {
@@ -2631,15 +2631,23 @@ export interface PlanRubber {
   brush_first: PlanSpot[];
   /** The same without degassing. */
   smallest_bubble_out_of_frame_mm: Range;
-  /** For the frames at the densest, the pads and the reserve. */
+  /** To have: for the frames at the densest, the pads and the reserve. */
   buy_g: number;
-  /** Kits to buy at the least price. */
+  /** Rubber that is at home, what keeps least long first. */
+  home: PlanHome[];
+  /** Of it, what is still good on the day needed. */
+  home_g: number;
+  /** And what is not: it is not counted on. */
+  home_spoilt_g: number;
+  /** To buy at least: what is to have less what is at home. */
+  short_g: number;
+  /** Kits to buy at the least price, for what is not at home. */
   kits: PlanKit[];
   /** All kits together. */
   kits_price: number;
-  /** Left of the kits when frames and pads are poured; 0 without kits. */
+  /** Left of what is at home and bought when frames and pads are poured; 0 when neither is known. */
   leftover_g: Range;
-  /** How long that keeps. */
+  /** How long what is left of the kits keeps once opened; each tin at home has its own day. */
   leftover_months: number;
 }
 
@@ -3137,6 +3145,25 @@ export interface PlanSpot {
   diameter_mm: number;
   /** How deep it is. */
   depth_mm: number;
+}
+
+export interface PlanHome {
+  /** As the record calls it. */
+  what: string;
+  /** As its tin has it. */
+  lot?: string;
+  /** A and B together. */
+  mass_g: number;
+  /** Of it, what the plan counts on. */
+  used_g: number;
+  /** Of it, what is left over when frames and pads are poured. */
+  left_g: number;
+  /** The last day on which it is good; missing: not known. */
+  until?: string;
+  /** No longer good on the day needed. */
+  spoilt: boolean;
+  /** How long it is good. */
+  words: string;
 }
 
 export interface PlanKit {

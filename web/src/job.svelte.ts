@@ -69,7 +69,7 @@ class Job {
     events.addEventListener("state", (e) => {
       const got = JSON.parse((e as MessageEvent<string>).data) as StateEvent;
       if (got.by === "files" || got.by === "record") this.filesSeen++;
-      if (got.by === "record") record.renew();
+      if (got.by === "record" || got.by === "told") record.renew();
       if (got.by === "page" && got.version === this.state?.version) return;
       void this.refresh();
     });

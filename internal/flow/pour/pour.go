@@ -78,6 +78,9 @@ type Work struct {
 	Resin    string // what it is called
 	Kits     []Kit
 	Tests    []CureTest // with their outcomes
+	Copies   int        // moulds cast from each tray; 0 counts as 1
+	Home     []Home     // rubber that is there already
+	Needed   unit.Date  // rubber that does not keep until then is not counted on; zero: not known
 }
 
 // Mix is rubber to be weighed out: PartAG + PartBG = MassG.Likely.
@@ -106,11 +109,15 @@ type Pour struct {
 	Stages  Stages
 	Bubbles Bubbles
 
-	BuyG         float64 // for the frames at the densest, the pads and the reserve
+	BuyG         float64 // to have: for the frames at the densest, the pads and the reserve
+	Home         []Home  // rubber that is there already, what keeps least long first
+	HomeG        float64 // of it, what is still good when it is needed
+	SpoiltG      float64 // and what is not
+	ShortG       float64 // to buy at least
 	Kits         []Buy
 	KitsPrice    float64
-	LeftoverG    unit.Range // when frames and pads are poured
-	OpenedMonths float64    // that the leftover keeps; 0 without kits
+	LeftoverG    unit.Range // of what is at home and bought, when frames and pads are poured; 0 when neither is known
+	OpenedMonths float64    // that what is left of the kits keeps; 0 without kits
 
 	densityGML     unit.Range
 	fill           []rubberBelow // of each tray
@@ -169,7 +176,7 @@ func Make(ctx context.Context, w Work, c Choices, test TestChoices, b Bench) (*P
 		found = append(found, finding.Finding{Severity: finding.Note, Where: "pour", What: fmt.Sprintf("%d stages, since the next cup is not ready while the last is wet; it may follow after %.2g-%.2g h, and bonds for %g h", n, p.Stages.FirmFromH.Likely, p.Stages.FirmFromH.High, p.Stages.BondUntilH), Do: "keep the first pour clean and free of release; a larger cup or a slower rubber makes one stage of it"})
 	}
 	p.rising(w.Trays, s, c, b, grown)
-	if err := p.buying(ctx, w.Kits, c); err != nil {
+	if err := p.buying(ctx, w, c); err != nil {
 		return nil, nil, err
 	}
 	return p, found, nil
@@ -297,20 +304,37 @@ func (p *Pour) rising(trays []master.Tray, s material.Silicone, c Choices, b Ben
 	p.Bubbles = bubbles(p.Times, s.DensityGML, s.ViscosityPaS, depth, cup, c.MixMin, b.readyMin(c), poured, grown)
 }
 
-// buying chooses the kits.
-func (p *Pour) buying(ctx context.Context, kits []Kit, c Choices) (err error) {
-	p.BuyG = p.Total.MassG.High*(1+c.Reserve) + p.Pads.MassG
-	if p.Kits, err = cheapest(ctx, kits, p.BuyG); err != nil || len(p.Kits) == 0 {
+// buying chooses the kits for what is not at home.
+func (p *Pour) buying(ctx context.Context, w Work, c Choices) (err error) {
+	if len(w.Home) > MaxHome {
+		return &finding.Error{Key: "record", Found: fmt.Sprintf("%d tins of rubber at home", len(w.Home)), Allowed: fmt.Sprintf("at most %d", MaxHome)}
+	}
+	copies := float64(max(1, w.Copies))
+	m := p.Total.MassG.Scale(copies)
+	p.BuyG = m.High*(1+c.Reserve) + p.Pads.MassG
+	p.Home, p.HomeG = atHome(w.Home, w.Needed)
+	for _, h := range p.Home {
+		if h.Spoilt {
+			p.SpoiltG += h.MassG
+		}
+	}
+	p.ShortG = max(0, p.BuyG-p.HomeG)
+	use(p.Home, p.BuyG, m.Likely+p.Pads.MassG)
+	if p.Kits, err = cheapest(ctx, w.Kits, p.ShortG); err != nil {
 		return err
 	}
-	bought := 0.0
-	p.OpenedMonths = math.Inf(1)
-	for _, k := range p.Kits {
-		bought += float64(k.Count * kits[k.Kit].MassG)
-		p.KitsPrice += float64(k.Count) * kits[k.Kit].Price
-		p.OpenedMonths = min(p.OpenedMonths, kits[k.Kit].OpenedMonths)
+	have := p.HomeG
+	for i, k := range p.Kits {
+		kit := w.Kits[k.Kit]
+		have += float64(k.Count * kit.MassG)
+		p.KitsPrice += float64(k.Count) * kit.Price
+		if i == 0 || kit.OpenedMonths < p.OpenedMonths {
+			p.OpenedMonths = kit.OpenedMonths
+		}
 	}
-	m := p.Total.MassG
-	p.LeftoverG = unit.Range{Low: bought - m.High - p.Pads.MassG, Likely: bought - m.Likely - p.Pads.MassG, High: bought - m.Low - p.Pads.MassG}
+	if have > 0 {
+		left := func(used float64) float64 { return max(0, have-used-p.Pads.MassG) }
+		p.LeftoverG = unit.Range{Low: left(m.High), Likely: left(m.Likely), High: left(m.Low)}
+	}
 	return nil
 }

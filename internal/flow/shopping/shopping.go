@@ -29,7 +29,8 @@ type Need struct {
 	GML         float64 // density, where a pack may be sold by mass though ml are needed, or the other way round; 0: none
 	For         []string
 	Why         string
-	Pack        *Pack // fixed: a kit that was chosen already
+	Pack        *Pack    // fixed: a kit that was chosen already
+	Settled     *Settled // what is at home was counted before: no stock is looked for
 }
 
 // Pack is so many packs of a kind.
@@ -38,6 +39,9 @@ type Pack struct {
 	Amount float64 // of one, in the need's unit
 	Price  float64
 }
+
+// Settled is what of a need is at home, and what there is no longer good.
+type Settled struct{ Home, Spoilt float64 }
 
 // Line is one line of the list.
 type Line struct {
@@ -93,7 +97,13 @@ func Make(needs []Need, prices []Price, stock []Stock, needed unit.Date) (*List,
 	left := slices.Clone(stock)
 	for _, n := range merged(needs) {
 		l := Line{Need: n}
+		if n.Settled != nil {
+			l.Home, l.Spoilt = n.Settled.Home, n.Settled.Spoilt
+		}
 		for i := range left {
+			if n.Settled != nil {
+				break
+			}
 			s := &left[i]
 			amount, ok := convert(s.Amount, s.Unit, n.Unit, n.GML)
 			if s.Amount <= 0 || !names(s.What, n.What) || !ok {
@@ -163,7 +173,7 @@ func (l *Line) price(prices []Price, taken []bool) (finding.Finding, bool) {
 		}
 	}
 	if p := l.Pack; p != nil {
-		if l.Home > 0 { // fewer kits, when enough is at home
+		if l.Home > 0 && l.Settled == nil { // fewer packs, when enough is at home
 			pay(int(math.Ceil(l.Buy/p.Amount-1e-9)), p.Amount, p.Price)
 			return finding.Finding{}, false
 		}
@@ -238,6 +248,9 @@ func merged(needs []Need) []Need {
 func plain(s string) string {
 	return strings.Join(strings.Fields(strings.ReplaceAll(strings.ToLower(s), "-", " ")), " ")
 }
+
+// Names tells whether a name says what a thing is.
+func Names(name, what string) bool { return names(name, what) }
 
 // names tells whether a name says what a thing is: all its words stand in the other one
 // after each other. "box" names "gift box", and no "boxwood".
