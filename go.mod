@@ -35,7 +35,7 @@ require (
 	github.com/yuin/goldmark v1.8.5 // indirect
 	golang.org/x/image v0.47.0
 	golang.org/x/net v0.61.0 // indirect
-	golang.org/x/sys v0.50.0 // indirect
+	golang.org/x/sys v0.50.0
 	golang.org/x/term v0.48.0
 	golang.org/x/text v0.43.0
 	golang.org/x/tools v0.52.0 // indirect

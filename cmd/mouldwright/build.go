@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"path/filepath"
@@ -15,7 +16,7 @@ import (
 
 type buildCommand struct {
 	Job   string `arg:"" help:"The job file."`
-	Out   string `short:"o" required:"" placeholder:"OUT" help:"Folder for the results: a new one, or the results of an earlier build."`
+	Out   string `short:"o" placeholder:"OUT" help:"Folder for the results: a new one, or the results of an earlier build. Without it: out beside the job file, or again beside it for parts printed again."`
 	Paper string `enum:"A4,Letter" default:"A4" help:"Paper of the sheets: A4 or Letter."`
 	JSON  bool   `name:"json" help:"Print the plan as JSON instead of words."`
 
@@ -33,10 +34,12 @@ func (c *buildCommand) Run(t *terminal) error {
 	}
 	build.Moment(&in.Past)
 	if len(c.Only) > 0 {
+		c.Out = cmp.Or(c.Out, filepath.Join(filepath.Dir(c.Job), "again"))
 		if err := keepWhole(c.Out); err != nil {
 			return err
 		}
 	}
+	c.Out = cmp.Or(c.Out, filepath.Join(filepath.Dir(c.Job), "out"))
 	out, err := output.Open(c.Out)
 	if err != nil {
 		return err

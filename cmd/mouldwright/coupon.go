@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"os"
@@ -24,7 +25,7 @@ type couponCommand struct {
 
 type couponMake struct {
 	Job   string `arg:"" help:"The job file."`
-	Out   string `short:"o" required:"" placeholder:"OUT" help:"Folder for the coupons: a new one, or earlier coupons."`
+	Out   string `short:"o" placeholder:"OUT" help:"Folder for the coupons: a new one, or earlier coupons. Without it: coupons beside the job file."`
 	Paper string `enum:"A4,Letter" default:"A4" help:"Paper of the sheet: A4 or Letter."`
 }
 
@@ -33,6 +34,7 @@ func (c *couponMake) Run(t *terminal) error {
 	if err != nil {
 		return err
 	}
+	c.Out = cmp.Or(c.Out, filepath.Join(filepath.Dir(c.Job), "coupons"))
 	out, err := output.OpenCoupons(c.Out)
 	if err != nil {
 		return err

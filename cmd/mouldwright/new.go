@@ -17,6 +17,6 @@ func (c *newCommand) Run(t *terminal) error {
 	}
 	path := filepath.Join(c.Dir, "job.toml")
 	fmt.Fprintf(t.stdout, "%s\n", path)
-	fmt.Fprintf(t.stderr, "edit it, then: mouldwright build %s -o %s\n", path, filepath.Join(c.Dir, "out"))
+	fmt.Fprintf(t.stderr, "edit it, then: mouldwright build %s, or mouldwright serve %s\n", path, path)
 	return nil
 }

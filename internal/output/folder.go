@@ -1,8 +1,11 @@
 // Package output writes a build's files whole or not at all.
 //
-//	Open  --Create, Create, …--> a new folder beside the wanted one
-//	Commit: every file synced, the folders swapped by renaming
+//	Open  --Create, Create, …--> a new folder beside the wanted one, held against others
+//	Commit: every file synced, the folders swapped in one step
 //	Abandon: the new folder removed, earlier results as they were
+//
+// A process that is killed leaves the earlier results or the new ones, whole. What it had
+// half made is removed by the next Open.
 package output
 
 import (
@@ -32,8 +35,9 @@ var couponEntries = map[string]bool{"coupons": true, "coupons.pdf": true}
 
 // Folder is an output folder in the making.
 type Folder struct {
-	dir string // where it shall be
-	tmp string // where it grows
+	dir  string   // where it shall be
+	tmp  string   // where it grows
+	hold *os.File // says that tmp is in the making; the system lets go of it when we die
 
 	noted func(name, sha256 string, bytes int)
 }
@@ -42,7 +46,7 @@ type Folder struct {
 func (f *Folder) Note(told func(name, sha256 string, bytes int)) { f.noted = told }
 
 // Open checks that dir can be written and starts a new folder beside it. Work that
-// an earlier run left half made is removed.
+// an earlier run left half made is removed; while another one is at it, Open refuses.
 func Open(dir string) (*Folder, error) { return open(dir, entries, "build") }
 
 // OpenCoupons is Open for coupons: the results of a build are not replaced by them.
@@ -62,7 +66,12 @@ func open(dir string, entries map[string]bool, maker string) (*Folder, error) {
 	}
 	left, _ := filepath.Glob(filepath.Join(parent, "."+filepath.Base(dir)+".making-*"))
 	for _, l := range left {
+		f, free := hold(l)
+		if !free {
+			return nil, busy(dir, maker)
+		}
 		os.RemoveAll(l)
+		f.Close()
 	}
 	tmp, err := os.MkdirTemp(parent, "."+filepath.Base(dir)+".making-")
 	if err != nil {
@@ -72,7 +81,11 @@ func open(dir string, entries map[string]bool, maker string) (*Folder, error) {
 		os.RemoveAll(tmp)
 		return nil, refuse(dir, "cannot be written", err)
 	}
-	return &Folder{dir: dir, tmp: tmp}, nil
+	held, free := hold(tmp)
+	if _, err := os.Lstat(tmp); err != nil || !free { // another one began in the same instant and tidied
+		return nil, busy(dir, maker)
+	}
+	return &Folder{dir: dir, tmp: tmp, hold: held}, nil
 }
 
 // recoverSwap mends a swap that was cut off between its two renames.
@@ -169,9 +182,21 @@ func (f *File) explain(err error) error {
 	return &finding.Error{File: f.dir, Key: f.name, Found: "cannot be written", Err: err}
 }
 
-// Commit puts the new folder in the place of the wanted one. Between the two renames
-// the earlier results lie whole under another name, from which Open puts them back.
+// Commit puts the new folder in the place of the wanted one.
 func (f *Folder) Commit() error {
+	defer f.release()
+	switch err := exchange(f.tmp, f.dir); {
+	case err == nil: // the earlier results lie in tmp now
+		syncDir(filepath.Dir(f.dir))
+		if err := os.RemoveAll(f.tmp); err != nil {
+			return refuse(f.dir, "earlier results cannot be removed", err)
+		}
+		return nil
+	case !errors.Is(err, errors.ErrUnsupported) && !errors.Is(err, fs.ErrNotExist):
+		return refuse(f.dir, "cannot be put in place", err)
+	}
+	// Nothing there to exchange, or a file system that cannot. Between two renames the
+	// earlier results lie whole under another name, from which Open puts them back.
 	old := previous(f.dir)
 	if err := os.Rename(f.dir, old); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return refuse(f.dir, "earlier results cannot be moved aside", err)
@@ -180,18 +205,38 @@ func (f *Folder) Commit() error {
 		os.Rename(old, f.dir)
 		return refuse(f.dir, "cannot be put in place", err)
 	}
-	if d, err := os.Open(filepath.Dir(f.dir)); err == nil { // the renames themselves
-		d.Sync()
-		d.Close()
-	}
+	syncDir(filepath.Dir(f.dir))
 	if err := os.RemoveAll(old); err != nil {
 		return refuse(f.dir, "earlier results cannot be removed", err)
 	}
 	return nil
 }
 
+// syncDir brings renames in a folder to the disk, where the system can.
+func syncDir(dir string) {
+	if d, err := os.Open(dir); err == nil {
+		d.Sync()
+		d.Close()
+	}
+}
+
 // Abandon removes what was made so far. After Commit it does nothing.
-func (f *Folder) Abandon() { os.RemoveAll(f.tmp) }
+func (f *Folder) Abandon() {
+	os.RemoveAll(f.tmp)
+	f.release()
+}
+
+// release lets go of the folder in the making.
+func (f *Folder) release() {
+	if f.hold != nil {
+		f.hold.Close()
+		f.hold = nil
+	}
+}
+
+func busy(dir, maker string) error {
+	return &finding.Error{File: dir, Found: "another " + maker + " is being written there", Allowed: "one at a time", Do: "wait until it has ended, or name another folder with -o"}
+}
 
 func refuse(dir, found string, err error) error {
 	do := ""

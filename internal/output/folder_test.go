@@ -1,6 +1,8 @@
 package output
 
 import (
+	"errors"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -88,6 +90,94 @@ func TestAbandonLeavesEarlierResults(t *testing.T) {
 	f.Abandon()
 	if got := read(t, filepath.Join(dir, "plan.json")); got != "first" || names(t, parent) != "out" {
 		t.Errorf("after Abandon: plan.json %q, beside it %q", got, names(t, parent))
+	}
+}
+
+// While one build is being made, another one for the same folder is refused and harms
+// nothing; what a dead one left half made is removed.
+func TestOneAtATime(t *testing.T) {
+	parent := t.TempDir()
+	dir := filepath.Join(parent, "out")
+	first, err := Open(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	write(t, first, "plan.json", "first")
+	if first.hold == nil {
+		t.Skip("LEFT OUT: this system has no lock for a folder")
+	}
+	if _, err := Open(dir); err == nil || !strings.Contains(err.Error(), "another build is being written there") {
+		t.Errorf("a second build beside the first: %v", err)
+	}
+	if err := first.Commit(); err != nil {
+		t.Fatal(err)
+	}
+	if got := read(t, filepath.Join(dir, "plan.json")); got != "first" || names(t, parent) != "out" {
+		t.Errorf("plan.json %q, beside it %q", got, names(t, parent))
+	}
+	dead, err := Open(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	write(t, dead, "plan.json", "half")
+	dead.release() // as the system does for a process that is killed
+	next, err := Open(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	next.Abandon()
+	if got := read(t, filepath.Join(dir, "plan.json")); got != "first" || names(t, parent) != "out" {
+		t.Errorf("plan.json %q, beside it %q", got, names(t, parent))
+	}
+}
+
+// A build that is put in place changes the folder in one step: whoever looks meanwhile
+// always finds the whole of one of them.
+func TestAlwaysThere(t *testing.T) {
+	parent := t.TempDir()
+	dir := filepath.Join(parent, "out")
+	build := func(text string) {
+		f, err := Open(dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		write(t, f, "plan.json", text)
+		if err := f.Commit(); err != nil {
+			t.Fatal(err)
+		}
+	}
+	build("first")
+	probe := filepath.Join(parent, "probe")
+	if err := os.Mkdir(probe, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if err := exchange(probe, dir); errors.Is(err, errors.ErrUnsupported) {
+		t.Skipf("LEFT OUT: folders cannot be exchanged here: %v", err)
+	}
+	if err := exchange(probe, dir); err != nil {
+		t.Fatal(err)
+	}
+	stop, looked := make(chan struct{}), make(chan error)
+	go func() {
+		for looks := 0; ; looks++ {
+			select {
+			case <-stop:
+				looked <- nil
+				return
+			default:
+			}
+			if _, err := os.Stat(dir); err != nil {
+				looked <- fmt.Errorf("look %d: %w", looks, err)
+				return
+			}
+		}
+	}()
+	for range 200 {
+		build("next")
+	}
+	close(stop)
+	if err := <-looked; err != nil {
+		t.Error(err)
 	}
 }
 

@@ -39,9 +39,6 @@ func Replace(path string, content []byte) error {
 	if err != nil {
 		return bad(err)
 	}
-	if d, err := os.Open(filepath.Dir(path)); err == nil { // the rename itself
-		d.Sync()
-		d.Close()
-	}
+	syncDir(filepath.Dir(path))
 	return nil
 }
