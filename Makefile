@@ -58,9 +58,11 @@ bench: tools
 fuzz:
 	sh internal/check/fuzz.sh
 
-# torture kills a process that writes into a record 250 times and looks what is left.
+# torture kills processes at random instants, 250 times while they write into a record, 100
+# times in a build and while the workshop saves, and looks what is left.
 torture:
 	MOULDWRIGHT_TORTURE=250 $(GO) test -count 1 -v -timeout 20m -run KilledAtAnyInstant ./internal/record
+	MOULDWRIGHT_TORTURE=100 $(GO) test -count 1 -v -timeout 60m -run KilledAtAnyInstant ./internal/build ./cmd/mouldwright
 
 # screenshots pictures every page, light and dark, at desk and tablet size.
 screenshots: build

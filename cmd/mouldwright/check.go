@@ -12,6 +12,7 @@ import (
 	"mouldwright/internal/build"
 	"mouldwright/internal/flow"
 	"mouldwright/internal/job"
+	"mouldwright/internal/output"
 	"mouldwright/internal/record"
 )
 
@@ -102,7 +103,7 @@ func (c *checkCommand) mend(t *terminal, j *job.Job, past flow.Past, r *flow.Res
 		}
 		return nil, &finding.Error{File: c.Job, Found: "with these remedies together the work would have to stop", Do: "mend fewer at a time; the file is as it was"}
 	}
-	if err := replace(c.Job, text); err != nil {
+	if err := output.Edit(c.Job, j.Text, text); err != nil {
 		return nil, err
 	}
 	for _, m := range made {
@@ -135,39 +136,4 @@ func remedies(list []finding.Finding) []finding.Remedy {
 		}
 	}
 	return out
-}
-
-// replace writes a file whole or not at all, with the rights that it has.
-func replace(path string, data []byte) (err error) {
-	real, err := filepath.EvalSymlinks(path)
-	if err != nil {
-		return err
-	}
-	info, err := os.Stat(real)
-	if err != nil {
-		return err
-	}
-	f, err := os.CreateTemp(filepath.Dir(real), ".mending-*")
-	if err != nil {
-		return err
-	}
-	defer func() {
-		if err != nil {
-			os.Remove(f.Name())
-		}
-	}()
-	_, err = f.Write(data)
-	if err == nil {
-		err = f.Chmod(info.Mode().Perm())
-	}
-	if err == nil {
-		err = f.Sync()
-	}
-	if closing := f.Close(); err == nil {
-		err = closing
-	}
-	if err != nil {
-		return err
-	}
-	return os.Rename(f.Name(), real)
 }

@@ -166,7 +166,7 @@ func (c *couponRead) keep(j *job.Job, list []coupon.Reading, own bool) (*job.Job
 	if err != nil || !c.Keep {
 		return after, err
 	}
-	return after, output.Replace(c.Job, text)
+	return after, output.Edit(c.Job, j.Text, text)
 }
 
 // tellLearned prints what each coupon says.

@@ -8,6 +8,9 @@ import (
 )
 
 func TestMain(m *testing.M) {
+	if job := os.Getenv(tortured); job != "" {
+		os.Exit(run([]string{"serve", "--no-open", job}, os.Stdout, os.Stderr))
+	}
 	testscript.Main(m, map[string]func(){"mouldwright": func() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }})
 }
 

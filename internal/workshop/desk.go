@@ -6,7 +6,6 @@ import (
 	"crypto/sha256"
 	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -14,11 +13,10 @@ import (
 	"sync"
 	"time"
 
-	"github.com/rogpeppe/go-internal/lockedfile"
-
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/flow"
 	"mouldwright/internal/job"
+	"mouldwright/internal/output"
 )
 
 // Desk holds the job file: its text, what it means, and every text that came before.
@@ -274,7 +272,7 @@ func (d *Desk) settle(ctx context.Context, version string, mine bool) error {
 // they and text editors have written.
 func (d *Desk) hold(ctx context.Context) (release func(), err error) {
 	d.mu.Lock()
-	unlock, err := lockedfile.MutexAt(filepath.Join(d.dir, "."+d.file+".lock")).Lock()
+	unlock, err := output.Hold(filepath.Join(d.dir, d.file))
 	if err != nil {
 		d.mu.Unlock()
 		return nil, d.unsaved(err)
@@ -377,11 +375,7 @@ func (d *Desk) textOf(version string) []byte {
 
 // save writes the text beside the job file, syncs it, and puts it in its place.
 func (d *Desk) save(text []byte) error {
-	mode := fs.FileMode(0o644)
-	if info, err := d.root.Stat(d.file); err == nil {
-		mode = info.Mode().Perm()
-	}
-	if err := replaceFile(d.root, d.file, mode, func(f *os.File) error {
+	if err := output.Replace(d.root, d.file, 0o644, func(f *os.File) error {
 		_, err := f.Write(text)
 		return err
 	}); err != nil {
@@ -389,35 +383,6 @@ func (d *Desk) save(text []byte) error {
 	}
 	if info, err := d.root.Stat(d.file); err == nil {
 		d.seen = stampOf(info)
-	}
-	return nil
-}
-
-// replaceFile writes a file of the folder whole or not at all.
-func replaceFile(root *os.Root, name string, mode fs.FileMode, content func(*os.File) error) error {
-	tmp := "." + name + ".saving"
-	root.Remove(tmp) // left by a run that was cut off
-	f, err := root.OpenFile(tmp, os.O_RDWR|os.O_CREATE|os.O_EXCL, mode)
-	if err != nil {
-		return err
-	}
-	err = content(f)
-	if err == nil {
-		err = f.Sync()
-	}
-	if closing := f.Close(); err == nil {
-		err = closing
-	}
-	if err == nil {
-		err = root.Rename(tmp, name)
-	}
-	if err != nil {
-		root.Remove(tmp)
-		return err
-	}
-	if dir, err := root.Open("."); err == nil { // the rename itself
-		dir.Sync()
-		dir.Close()
 	}
 	return nil
 }

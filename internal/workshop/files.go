@@ -20,6 +20,7 @@ import (
 	"mouldwright/internal/base/format/svg"
 	"mouldwright/internal/flow/artwork"
 	"mouldwright/internal/job"
+	"mouldwright/internal/output"
 )
 
 // fileKind is what may lie beside the job file, by its ending, and how large it may be.
@@ -129,7 +130,7 @@ func (s *Server) putFile(w http.ResponseWriter, r *http.Request) error {
 	s.upload.Lock() // one at a time: each is read whole into memory
 	defer s.upload.Unlock()
 	words := ""
-	err = replaceFile(u.desk.root, name, 0o644, func(f *os.File) error {
+	err = output.Replace(u.desk.root, name, 0o644, func(f *os.File) error {
 		body := &patient{r: http.MaxBytesReader(w, r.Body, k.most), c: http.NewResponseController(w), each: s.limits.Upload}
 		if _, err := io.Copy(f, body); err != nil {
 			return err
