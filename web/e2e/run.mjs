@@ -88,6 +88,37 @@ await path("shows what will come out, flies to a remark and mends it", async (pa
     await look(name);
     await changed(before);
   }
+  // As drawn and as it will come out lie beside each other, below each other on a phone,
+  // and turn together whichever is touched.
+  await look("As it will come out");
+  const caption = (words) => page.locator("figure.view text.which", { hasText: words }).boundingBox();
+  const beside = [await caption("as drawn"), await caption("as it will come out")];
+  assert.ok(beside[1].x > beside[0].x + 100 && Math.abs(beside[1].y - beside[0].y) < 4, "beside each other");
+  const box = await picture.boundingBox();
+  const halves = () =>
+    Promise.all(
+      [0, 1].map((i) =>
+        page.screenshot({
+          clip: {
+            x: box.x + (i * box.width) / 2 + 40,
+            y: box.y + 60,
+            width: box.width / 2 - 80,
+            height: box.height - 120,
+          },
+        }),
+      ),
+    );
+  const unturned = await halves();
+  await picture.focus();
+  await page.keyboard.press("ArrowRight");
+  await within("both turned", async () => (await halves()).every((h, i) => !h.equals(unturned[i])) || undefined);
+  const size = page.viewportSize();
+  await page.setViewportSize({ width: 390, height: 844 });
+  await within("below each other", async () => {
+    const [a, b] = [await caption("as drawn"), await caption("as it will come out")];
+    return (b.y > a.y + 100 && Math.abs(b.x + b.width / 2 - a.x - a.width / 2) < 4) || undefined;
+  });
+  await page.setViewportSize(size);
   await look("What changes");
   await page.getByRole("img", { name: /micrometres/ }).waitFor();
   const before = await picture.screenshot();

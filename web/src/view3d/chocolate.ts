@@ -1,5 +1,5 @@
-// One chocolate on paper: whole, cut open, or coloured by draft. Draws only when
-// something changed.
+// One chocolate on paper: whole, cut open, coloured by a map, or as drawn beside what
+// will come out, both turned together. Draws only when something changed.
 import {
   BufferAttribute,
   BufferGeometry,
@@ -19,6 +19,7 @@ import type { Octets } from "../octets";
 import { Ground } from "./ground";
 import { at, type Heights, window3d } from "./heights";
 import { fillingColour, matterOf } from "./matter";
+import { type Pane, type Panes, panes } from "./panes";
 import { room } from "./room";
 import { type Axis, type Section, type Strip, section } from "./section";
 import { maps, type Rules, Surface } from "./surface";
@@ -27,6 +28,8 @@ import { Turntable } from "./turntable";
 export type Look = "whole" | "cut" | "made" | "difference" | "steps" | "draft" | "air";
 
 const fov = 18;
+/** Room left and right of the piece for its measures, px. */
+const beside = 44;
 
 export interface Marks {
   shell: [number, number, number] | null;
@@ -43,9 +46,6 @@ export class ChocolateView {
   private cast = new Surface();
   private made = new Mesh(new BufferGeometry(), this.cast.material);
   private hasMade = false;
-  private splitMM = -1000;
-  private left = new Plane(new Vector3(-1, 0, 0), 0);
-  private right = new Plane(new Vector3(1, 0, 0), 0);
   private ground = new Ground();
   private faces: Record<keyof Section, Mesh<BufferGeometry, MeshStandardMaterial>>;
   private plane = new Plane(new Vector3(0, 1, 0), 0);
@@ -161,13 +161,6 @@ export class ChocolateView {
     this.ask();
   }
 
-  /** split shows the piece as drawn left of a line and as it will come out right of it, mm from the middle. */
-  split(mm: number) {
-    this.splitMM = mm;
-    this.cutAgain();
-    this.ask();
-  }
-
   /** fly goes to a place on the piece. */
   fly(x: number, y: number) {
     this.table.fly(x, y, this.heightAt(x, y), 0.3);
@@ -197,12 +190,7 @@ export class ChocolateView {
         ? this.look
         : "none";
     this.surface.uniforms.map.value = maps[map];
-    const both = this.look === "made" && this.hasMade;
-    this.left.constant = this.splitMM;
-    this.right.constant = -this.splitMM;
-    this.made.visible = both;
-    this.cast.material.clippingPlanes = both ? [this.right] : null;
-    this.surface.material.clippingPlanes = cut ? [this.plane] : both ? [this.left] : null;
+    this.surface.material.clippingPlanes = cut ? [this.plane] : null;
     this.shade();
     if (!cut || !this.outside) return;
     const y = this.axis === "y";
@@ -223,10 +211,16 @@ export class ChocolateView {
     this.ground.shade(this.outside, cut, this.night);
   }
 
-  /** project gives the place on the picture, px from its upper left corner. */
-  project(x: number, y: number, z: number): [number, number] {
+  /** panes of the picture: one, or as drawn and as it will come out, beside or below each other. */
+  panes(): Panes {
+    return panes(this.width(), this.height(), this.look === "made" && this.hasMade);
+  }
+
+  /** project gives the place on the picture, px from its upper left corner, in its first or another pane. */
+  project(x: number, y: number, z: number, pane?: Pane): [number, number] {
+    const p = pane ?? this.panes()[0];
     const v = new Vector3(x, y, z).project(this.camera);
-    return [((v.x + 1) / 2) * this.canvas.clientWidth, ((1 - v.y) / 2) * this.canvas.clientHeight];
+    return [p.x + ((v.x + 1) / 2) * p.w, p.y + ((1 - v.y) / 2) * p.h];
   }
 
   /** width of the picture, px. */
@@ -259,11 +253,25 @@ export class ChocolateView {
     if (w === 0 || h === 0) return;
     this.renderer.setPixelRatio(Math.min(Math.max(devicePixelRatio, 1.6), 2));
     this.renderer.setSize(w, h, false);
-    this.camera.aspect = w / h;
+    const all = this.panes();
+    const { w: wide, h: high } = all[0];
+    this.camera.aspect = wide / high;
     this.camera.updateProjectionMatrix();
-    this.table.aim(this.camera, this.distance(w / h), (this.head?.numbers.height_mm ?? 0) * 0.2 - 2);
+    this.table.aim(
+      this.camera,
+      this.distance((wide - 2 * beside) / high),
+      (this.head?.numbers.height_mm ?? 0) * 0.2 - 2,
+    );
     this.camera.updateMatrixWorld();
-    this.renderer.render(this.scene, this.camera);
+    this.renderer.setScissorTest(all.length > 1);
+    for (const [i, p] of all.entries()) {
+      if (!p) continue;
+      this.body.visible = i === 0;
+      this.made.visible = i > 0;
+      this.renderer.setViewport(p.x, h - p.y - p.h, p.w, p.h);
+      this.renderer.setScissor(p.x, h - p.y - p.h, p.w, p.h);
+      this.renderer.render(this.scene, this.camera);
+    }
     this.drawn();
   }
 
