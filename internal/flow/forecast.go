@@ -26,6 +26,7 @@ type PlanMark struct {
 	NarrowMM float64 `json:"narrow_mm" doc:"width of its narrow strokes: a tenth of its middle line is narrower, tips that taper left out"`
 	GapMM    float64 `json:"gap_mm,omitempty" doc:"narrowest gap to a neighbour"`
 	Speck    bool    `json:"speck,omitempty" doc:"nowhere as wide as the finest dot that the printer draws: a sliver that nobody will miss"`
+	Soft     bool    `json:"soft,omitempty" doc:"its flanks lean more than 45 degrees from vertical: nothing that could break off or close; it need only print and be entered"`
 	XMM      float64 `json:"x_mm" doc:"its widest place, from the middle of the piece"`
 	YMM      float64 `json:"y_mm" doc:"its widest place, from the middle of the piece"`
 }
@@ -119,7 +120,7 @@ func planForecast(f *forecast.Forecast) PlanForecast {
 	}
 	for _, m := range f.Marks {
 		p.Marks = append(p.Marks, PlanMark{
-			Mark: m.Name, Label: m.Label, Kind: m.Kind, Art: m.Art + 1, Speck: m.Speck, Fate: m.Fate, Cause: m.Cause, NeededMM: micron(m.NeededMM), HeightMM: micron(m.HeightMM), WidthMM: micron(m.WidthMM),
+			Mark: m.Name, Label: m.Label, Kind: m.Kind, Art: m.Art + 1, Speck: m.Speck, Soft: m.Soft, Fate: m.Fate, Cause: m.Cause, NeededMM: micron(m.NeededMM), HeightMM: micron(m.HeightMM), WidthMM: micron(m.WidthMM),
 			DepthMM: micron(m.DepthMM), NarrowMM: micron(m.NarrowMM), GapMM: micron(m.GapMM), XMM: micron(m.XMM), YMM: micron(m.YMM),
 		})
 	}

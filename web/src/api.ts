@@ -2426,6 +2426,8 @@ export interface PlanMark {
   gap_mm?: number;
   /** Nowhere as wide as the finest dot that the printer draws: a sliver that nobody will miss. */
   speck?: boolean;
+  /** Its flanks lean more than 45 degrees from vertical: nothing that could break off or close; it need only print and be entered. */
+  soft?: boolean;
   /** Its widest place, from the middle of the piece. */
   x_mm: number;
   /** Its widest place, from the middle of the piece. */

@@ -161,7 +161,7 @@ func (f *Forecast) mend(g *finding.Finding, w words, k Mark, factor float64, c C
 		g.Remedy = finding.Remedy{Key: key("font"), Value: strconv.Quote(bold)}
 		g.Do = "set it in " + bold + ", or " + larger
 	}
-	if k.Kind == "raised" && c.Fill != "brush" && w.entry*k.DepthMM > k.NarrowMM {
+	if k.Kind == "raised" && c.Fill != "brush" && w.entry*k.freeMM > k.NarrowMM {
 		g.Remedy = finding.Set("forecast.fill", "brush")
 		g.Do = "brush a first coat of chocolate into the art (forecast.fill), or " + g.Do
 		return
@@ -170,7 +170,7 @@ func (f *Forecast) mend(g *finding.Finding, w words, k Mark, factor float64, c C
 	if k.Kind != "raised" {
 		ratio = c.RubberRatio
 	}
-	if shallow := math.Floor(k.NarrowMM*ratio*20) / 20; k.Fate != Merges && k.narrowest > k.NarrowMM && k.DepthMM > ratio*k.NarrowMM &&
+	if shallow := math.Floor(k.NarrowMM*ratio*20) / 20; k.Fate != Merges && k.narrowest > k.NarrowMM && k.freeMM == k.DepthMM && k.DepthMM > ratio*k.NarrowMM &&
 		k.NarrowMM >= w.flatNeed(k, c) && shallow >= 0.1 {
 		g.Remedy = finding.Remedy{Key: key("depth_mm"), Value: value(shallow / w.p.Scale)}
 		g.Where = w.where(key("depth_mm"))
@@ -239,17 +239,17 @@ func ceil(v, to float64) float64 { return math.Ceil(v/to-1e-9) / (1 / to) }
 
 // because names the rule behind a fate, with its key.
 func (w words) because(k Mark, c Choices) string {
-	deep := k.DepthMM > w.flatNeed(k, c)
+	deep := k.freeMM > w.flatNeed(k, c)
 	switch {
 	case k.Cause == "printer":
 		return "the print's light spread, forecast.light_spread_mm"
-	case k.Cause == "rubber" && k.DepthMM/c.RubberRatio > c.RubberMM:
+	case k.Cause == "rubber" && k.freeMM/c.RubberRatio > c.RubberMM:
 		return "rule of thumb forecast.rubber_depth_ratio"
 	case k.Cause == "rubber":
 		return "rule of thumb forecast.least_rubber_mm"
 	case k.Cause == "resin":
 		return "rules of thumb forecast.least_resin_mm and resin_depth_ratio"
-	case deep && k.DepthMM/c.ChocolateRatio > c.ChocolateMM:
+	case deep && k.freeMM/c.ChocolateRatio > c.ChocolateMM:
 		return "rule of thumb forecast.chocolate_depth_ratio"
 	}
 	return "rule of thumb forecast.least_chocolate_mm, or chocolate does not enter"

@@ -17,8 +17,9 @@ const (
 	Breaks   = "breaks"   // a raised mark is not made, or not let go of in one piece
 )
 
-// Mark is a connected piece of art at half its depth: a letter, a stroke, an island;
-// or a hole inside one.
+// Mark is a connected piece of art at half its height: a letter, a stroke, an island;
+// or a hole inside one. The height counts from where it joins another mark, such as
+// a leaf from its branch in a shaded relief, or else from the body.
 type Mark struct {
 	Kind      string  // raised, sunk or hole
 	Name      string  // "second l of Ottilie", "hole of the e of Ottilie", "stroke 3 of crest.svg"
@@ -38,6 +39,8 @@ type Mark struct {
 	Fate      string
 	Cause     string  // of a fate that is not to survive: printer, chocolate, rubber, resin
 	NeededMM  float64 // least height of its box with which it would survive at this depth
+	Soft      bool    // its flanks lean more than 45 degrees from vertical: nothing that could break off or close
+	freeMM    float64 // how far it stands above the place where it joins another mark, or the body
 	narrowest float64 // width that its strokes need
 	letter    bool    // of a text
 }
@@ -51,6 +54,7 @@ const (
 	narrowPart  = 0.1
 	wedgePart   = 0.5
 	evenShare   = 0.2   // of a mark's middle line that must not taper; less is a wedge
+	edgedShare  = 0.2   // of a mark's middle line that must lie between edges; less is a hill or a dale
 	sidePitchMM = 0.036 // pitch that is enough for widths at other depths than the half
 )
 
@@ -75,7 +79,7 @@ func (f *Forecast) judgeArt(ctx context.Context, art, made *field.Field, p *piec
 		}
 		coarse := thinned(drawn, max(1, int(sidePitchMM/drawn.PitchMM+1e-9)))
 		for _, part := range widthDepths {
-			on, off := robust(half.inside, need.prints()), robust(half.outside, need.prints())
+			on, off := robust(half.inside, half.drawn, need.prints()), robust(half.outside, half.drawn, need.prints())
 			if part != 0.5 {
 				if on, off, err = narrowest(ctx, coarse, float32(part*top), need.prints()); err != nil {
 					return err
@@ -140,6 +144,7 @@ func highest(f *field.Field) float64 {
 // marks that are shallower. It gives the survey at half the greatest depth.
 func (f *Forecast) findMarks(ctx context.Context, side string, drawn, made *field.Field, top float64, need needs) (half *survey, err error) {
 	taken := make([]bool, len(drawn.Z)) // samples of marks that are found
+	var peaks []int                     // of all marks found
 	for t := top / 2; t >= leastDepth/2; t /= 2 {
 		set := drawn.Above(float32(t))
 		all := label(set.On, set.W, set.H, true)
@@ -161,7 +166,33 @@ func (f *Forecast) findMarks(ctx context.Context, side string, drawn, made *fiel
 		if half == nil {
 			half = s
 		}
-		f.take(s.marks(old))
+		first, low := len(peaks), false
+		for l := 1; l <= all.n; l++ {
+			if !old[l] {
+				peaks = append(peaks, s.marked[l].peak)
+				low = low || s.isLow(l, 0)
+			}
+		}
+		feet := make([]float64, len(peaks))
+		if low {
+			if feet, err = feetOf(ctx, drawn, peaks, t); err != nil {
+				return nil, err
+			}
+		}
+		n := first
+		for l := 1; l <= all.n; l++ {
+			if old[l] {
+				continue
+			}
+			list := s.marks(l, feet[n])
+			if s.isLow(l, feet[n]) {
+				if list, err = s.below(ctx, l, feet[n], peaks, n, list); err != nil {
+					return nil, err
+				}
+			}
+			f.take(list)
+			n++
+		}
 		for i, l := range all.of {
 			taken[i] = taken[i] || l != 0
 		}
@@ -245,8 +276,12 @@ type needs struct {
 
 // ridge is the width that a stroke standing up from the chocolate needs, and by whom:
 // as a groove in rubber the chocolate must enter it, as a wall of resin it must print,
-// as chocolate it must not break.
-func (n needs) ridge(depthMM float64) (float64, string) {
+// as chocolate it must not break. What has no edge is no wall, and must only print and
+// be entered.
+func (n needs) ridge(depthMM float64, soft bool) (float64, string) {
+	if soft {
+		return most(need{n.prints(), "printer"}, need{n.entry * depthMM, "chocolate"})
+	}
 	return most(
 		need{n.prints(), "printer"},
 		need{n.c.ResinMM, "resin"}, need{depthMM / n.c.ResinRatio, "resin"},
@@ -255,8 +290,11 @@ func (n needs) ridge(depthMM float64) (float64, string) {
 }
 
 // groove is the width that a groove of the chocolate needs: it is a groove in resin,
-// where light and coat fill it, and a fin of rubber.
-func (n needs) groove(depthMM float64) (float64, string) {
+// where light and coat fill it, and a fin of rubber if it has an edge.
+func (n needs) groove(depthMM float64, soft bool) (float64, string) {
+	if soft {
+		return n.prints() + 2*n.c.CoatMM, "printer"
+	}
 	return most(
 		need{n.prints() + 2*n.c.CoatMM, "printer"},
 		need{n.c.RubberMM, "rubber"}, need{depthMM / n.c.RubberRatio, "rubber"})

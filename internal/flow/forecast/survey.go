@@ -18,6 +18,11 @@ type survey struct {
 	inside      *field.Field
 	outside     *field.Field
 	need        needs
+
+	marked []part // of parts
+	holes  []part // of ground
+	gaps   []float64
+	tied   []int // how many drawn parts each made part ties together
 }
 
 func newSurvey(ctx context.Context, side string, drawn, made *field.Field, t float32, set *field.Mask, parts labels, need needs) (*survey, error) {
@@ -32,6 +37,18 @@ func newSurvey(ctx context.Context, side string, drawn, made *field.Field, t flo
 		return nil, err
 	}
 	s.ground = label(set.On, set.W, set.H, false)
+	s.marked = s.gather(s.parts, s.inside, func(k int) (int32, bool) { b := s.became.of[k]; return b, b != 0 })
+	s.holes = s.gather(s.ground, s.outside, func(k int) (int32, bool) { return 0, s.became.of[k] == 0 })
+	s.within(s.holes)
+	s.gaps = s.gapsOf(len(s.marked))
+	s.tied = make([]int, s.became.n+1)
+	for a := 1; a < len(s.marked); a++ {
+		for _, o := range s.marked[a].overlap {
+			if float64(o.n) >= sharedShare*float64(s.marked[a].area) {
+				s.tied[o.with]++
+			}
+		}
+	}
 	return s, nil
 }
 
@@ -40,10 +57,12 @@ type part struct {
 	area           int
 	i0, j0, i1, j1 int
 	depth          float32
+	peak           int // sample of its greatest depth
 	widest         float32
 	at             int
-	widths         []float32
-	even           []float32 // those where the part does not taper
+	widths         []float32 // on its middle line
+	edged          []float32 // those between edges
+	even           []float32 // those of them where the part does not taper
 	rim            bool      // touches the grid's rim
 	of             int32     // a hole's mark
 	overlap        []overlap
@@ -79,7 +98,9 @@ func (s *survey) gather(l labels, d *field.Field, kept func(k int) (with int32, 
 			k, p := j*l.w+i, &list[a]
 			p.area++
 			p.i0, p.i1, p.j0, p.j1 = min(p.i0, i), max(p.i1, i), min(p.j0, j), j
-			p.depth = max(p.depth, s.drawn.Z[k])
+			if s.drawn.Z[k] > p.depth {
+				p.depth, p.peak = s.drawn.Z[k], k
+			}
 			if i == 0 || j == 0 || i == l.w-1 || j == l.h-1 {
 				p.rim = true
 			}
@@ -98,48 +119,32 @@ func (s *survey) gather(l labels, d *field.Field, kept func(k int) (with int32, 
 	}
 	medial(d, func(k int, w float32) {
 		if a := l.of[k]; a != 0 {
-			list[a].widths = append(list[a].widths, w)
+			p := &list[a]
+			p.widths = append(p.widths, w)
+			if !edged(s.drawn, d, k, w) {
+				return
+			}
+			p.edged = append(p.edged, w)
 			if !tapers(d, k) {
-				list[a].even = append(list[a].even, w)
+				p.even = append(p.even, w)
 			}
 		}
 	})
 	return list
 }
 
-// marks judges the parts that are not old, and their holes.
-func (s *survey) marks(old []bool) []Mark {
-	parts := s.gather(s.parts, s.inside, func(k int) (int32, bool) { b := s.became.of[k]; return b, b != 0 })
-	holes := s.gather(s.ground, s.outside, func(k int) (int32, bool) { return 0, s.became.of[k] == 0 })
-	s.within(holes)
-	gaps := s.gaps(len(parts))
-
-	// How many drawn parts each made part ties together.
-	tied := make([]int, s.became.n+1)
-	for a := 1; a < len(parts); a++ {
-		for _, o := range parts[a].overlap {
-			if float64(o.n) >= sharedShare*float64(parts[a].area) {
-				tied[o.with]++
-			}
-		}
-	}
-	var out []Mark
-	for a := 1; a < len(parts); a++ {
-		if old[a] {
-			continue
-		}
-		m := s.mark(&parts[a], s.side)
-		m.GapMM = gaps[a]
-		s.judge(&m, &parts[a], tied)
-		at := len(out)
-		out = append(out, m)
-		for b := 1; b < len(holes); b++ {
-			if h := &holes[b]; h.of == int32(a) {
-				k := s.mark(h, "hole")
-				k.Of, k.DepthMM = at, m.DepthMM
-				s.judge(&k, h, tied)
-				out = append(out, k)
-			}
+// marks judges a part that joins another mark at the height foot, and its holes.
+func (s *survey) marks(a int, foot float64) []Mark {
+	m := s.mark(&s.marked[a], s.side)
+	m.GapMM, m.freeMM = s.gaps[a], m.DepthMM-foot
+	s.judge(&m, &s.marked[a])
+	out := []Mark{m}
+	for b := 1; b < len(s.holes); b++ {
+		if h := &s.holes[b]; h.of == int32(a) {
+			k := s.mark(h, "hole")
+			k.Of, k.DepthMM, k.freeMM = 0, m.DepthMM, m.freeMM
+			s.judge(&k, h)
+			out = append(out, k)
 		}
 	}
 	return out
@@ -160,9 +165,9 @@ func (s *survey) within(holes []part) {
 	}
 }
 
-// gaps is for each part the narrowest gap to another: at a middle place of the ground
+// gapsOf is for each part the narrowest gap to another: at a middle place of the ground
 // the two sides are looked up along the steepest fall of the distance.
-func (s *survey) gaps(n int) []float64 {
+func (s *survey) gapsOf(n int) []float64 {
 	gap := make([]float64, n)
 	w := s.parts.w
 	medial(s.outside, func(k int, width float32) {
@@ -200,8 +205,14 @@ func (s *survey) mark(p *part, kind string) Mark {
 	// A dot of few samples has no middle line: its widest place stands for it.
 	// The tip of a leaf does not speak for it; what is a wedge, as the hole of an A, is as
 	// wide as half of its middle line is.
-	narrow := percentile(p.widths, wedgePart)
-	if float64(len(p.even)) >= evenShare*float64(len(p.widths)) {
+	// What has hardly an edge is as wide as its middle line says.
+	soft := float64(len(p.edged)) < edgedShare*float64(len(p.widths))
+	line := p.edged
+	if soft {
+		line = p.widths
+	}
+	narrow := percentile(line, wedgePart)
+	if !soft && float64(len(p.even)) >= evenShare*float64(len(line)) {
 		narrow = percentile(p.even, narrowPart)
 	}
 	if narrow == 0 {
@@ -210,20 +221,20 @@ func (s *survey) mark(p *part, kind string) Mark {
 	corner, widest := g.XY(p.i0, p.j0), 2*float64(p.widest)-g.PitchMM
 	return Mark{
 		BoxX: corner.X, BoxY: corner.Y, WidestMM: widest, Speck: widest < s.need.prints(),
-		Kind: kind, Of: -1, XMM: at.X, YMM: at.Y, DepthMM: float64(p.depth), NarrowMM: narrow,
+		Kind: kind, Of: -1, Soft: soft, XMM: at.X, YMM: at.Y, DepthMM: float64(p.depth), NarrowMM: narrow,
 		WidthMM: float64(p.i1-p.i0+1) * g.PitchMM, HeightMM: float64(p.j1-p.j0+1) * g.PitchMM, Fate: Survives,
 	}
 }
 
 // judge gives a mark its fate and the size it needs: first what its copies show, then
 // the rules for what breaks.
-func (s *survey) judge(m *Mark, p *part, tied []int) {
+func (s *survey) judge(m *Mark, p *part) {
 	lost, need, by := Breaks, 0.0, ""
 	if m.Kind == "raised" {
-		need, by = s.need.ridge(m.DepthMM)
+		need, by = s.need.ridge(m.freeMM, m.Soft)
 	} else {
 		lost = Fills
-		need, by = s.need.groove(m.DepthMM)
+		need, by = s.need.groove(m.freeMM, m.Soft)
 	}
 	m.narrowest = need
 	factor := need / m.NarrowMM
@@ -231,7 +242,7 @@ func (s *survey) judge(m *Mark, p *part, tied []int) {
 	for _, o := range p.overlap {
 		if float64(o.n) >= sharedShare*float64(p.area) {
 			whole++
-			shared = shared || tied[o.with] > 1
+			shared = shared || s.tied[o.with] > 1
 		}
 	}
 	switch kept := float64(p.kept) >= keptShare*float64(p.area); {
@@ -243,7 +254,7 @@ func (s *survey) judge(m *Mark, p *part, tied []int) {
 		m.Fate, m.Cause = Merges, "printer"
 		factor = math.Max(factor, 1.5)
 		if m.GapMM > 0 {
-			gap, _ := s.need.groove(0)
+			gap, _ := s.need.groove(0, false)
 			factor = math.Max(factor, gap/m.GapMM)
 		}
 	case factor > 1:
@@ -254,7 +265,7 @@ func (s *survey) judge(m *Mark, p *part, tied []int) {
 
 // lostBy says what lost a mark in the copies.
 func (s *survey) lostBy(m *Mark) string {
-	if m.Kind == "raised" && s.need.entry*m.DepthMM > s.need.prints() {
+	if m.Kind == "raised" && s.need.entry*m.freeMM > s.need.prints() {
 		return "chocolate"
 	}
 	return "printer"

@@ -2,6 +2,7 @@ package forecast
 
 import (
 	"context"
+	"math"
 	"slices"
 
 	"mouldwright/internal/base/field"
@@ -119,12 +120,13 @@ const (
 const finestMM = 1.0
 
 // robust is the narrowest of a set's widths but for tips, tapers and slivers, 0 without
-// widths. d is as for medial; finest is the narrowest width that is printed, in mm.
-func robust(d *field.Field, finest float64) float64 {
+// widths; between flanks without an edge there is none. d is as for medial, z the
+// heights; finest is the narrowest width that is printed, in mm.
+func robust(d, z *field.Field, finest float64) float64 {
 	var w []float32
 	fine := 0
 	medial(d, func(k int, mm float32) {
-		if mm <= widestGap && !tapers(d, k) {
+		if mm <= widestGap && !tapers(d, k) && edged(z, d, k, mm) {
 			w = append(w, mm)
 			if float64(mm) < finest {
 				fine++
@@ -153,6 +155,38 @@ func tapers(d *field.Field, k int) bool {
 	return x*x+y*y > most*most
 }
 
+// edged says whether the set's border beside its middle line at sample k is an edge
+// anywhere: heights z that rise by more than 45 degrees, as for walls. The border is
+// sought along the axes and the diagonals; a middle line's border lies square to it, so
+// that one of them meets it at no more than 1/cos(22.5 degrees) of half the width.
+func edged(z, d *field.Field, k int, width float32) bool {
+	w, i, j := d.W, k%d.W, k/d.W
+	r := float64(width) / 2 / d.PitchMM // in samples
+	met := false
+	for _, a := range [...]struct {
+		di, dj int
+		long   float64
+	}{{1, 0, 1}, {-1, 0, 1}, {0, 1, 1}, {0, -1, 1}, {1, 1, math.Sqrt2}, {-1, -1, math.Sqrt2}, {1, -1, math.Sqrt2}, {-1, 1, math.Sqrt2}} {
+		for n := max(1, int(0.9*r/a.long)); float64(n) <= (1.1*r+2)/a.long+1; n++ {
+			x, y := i+n*a.di, j+n*a.dj
+			if x < 1 || y < 1 || x >= w-1 || y >= d.H-1 {
+				break
+			}
+			q := y*w + x
+			if d.Z[q] != 0 {
+				continue
+			}
+			met = true
+			gx, gy := z.Z[q+1]-z.Z[q-1], z.Z[q+w]-z.Z[q-w]
+			if rise := float32(2 * d.PitchMM); gx*gx+gy*gy >= rise*rise {
+				return true
+			}
+			break
+		}
+	}
+	return !met
+}
+
 // percentile is the value below which the given share lies; 0 without values. It
 // sorts them.
 func percentile(w []float32, share float64) float64 {
@@ -175,5 +209,5 @@ func narrowest(ctx context.Context, a *field.Field, t float32, finest float64) (
 	if err != nil {
 		return 0, 0, err
 	}
-	return robust(inside, finest), robust(outside, finest), nil
+	return robust(inside, a, finest), robust(outside, a, finest), nil
 }
