@@ -91,6 +91,10 @@ func ownWords(kind string, j *job.Job) map[string]string {
 	switch kind {
 	case "cure-test":
 		return map[string]string{"resin": own.Resin.Called(), "treatment": own.Pour.Treatment, "coating": own.Pour.Coating, "silicone": own.Silicone.Called()}
+	case "print":
+		return map[string]string{"resin": own.Resin.Called()}
+	case "weighing":
+		return map[string]string{"silicone": own.Silicone.Called()}
 	case "pour":
 		return map[string]string{"silicone": own.Silicone.Called()}
 	}

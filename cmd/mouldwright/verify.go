@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/job"
@@ -67,6 +68,10 @@ func (c *verifyCommand) Run(t *terminal) error {
 		for _, ch := range v.Changes {
 			fmt.Fprintln(t.stdout, "  since then: "+ch)
 		}
+		if len(v.Same) > 0 && len(v.Other) > 0 {
+			fmt.Fprintln(t.stdout, "  the same: "+strings.Join(v.Same, ", "))
+			fmt.Fprintln(t.stdout, "  changed: "+strings.Join(v.Other, ", "))
+		}
 		for _, p := range v.Perhaps {
 			fmt.Fprintln(t.stdout, "  perhaps: "+p)
 		}
@@ -74,7 +79,7 @@ func (c *verifyCommand) Run(t *terminal) error {
 			fmt.Fprintln(t.stdout, "  try: "+v.Do)
 		}
 	}
-	if v.Kind != "current" {
+	if !v.AsPrinted() {
 		return errFinding
 	}
 	return nil

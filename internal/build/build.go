@@ -47,6 +47,7 @@ func Into(ctx context.Context, in *flow.Input, out *output.Folder, opt Options) 
 	}
 	if opt.Built != nil {
 		opt.Built.Input, opt.Built.Plan = in, &r.Plan
+		opt.Built.Plates, opt.Built.Laid = laid(r)
 	}
 	if opt.Progress != nil {
 		opt.Progress("sheet", 0, 1)

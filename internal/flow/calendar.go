@@ -18,7 +18,7 @@ func (b *build) calendar(ctx context.Context) error {
 	if b.sketch {
 		opt.Placings = 20_000
 	}
-	cal, list, err := calendar.Make(ctx, b.work(), b.c.Calendar, calendar.Past{Now: b.in.Past.Now, Happened: b.in.Past.Happened}, opt)
+	cal, list, err := calendar.Make(ctx, b.work(), b.learnHands(), calendar.Past{Now: b.in.Past.Now, Happened: b.in.Past.Happened}, opt)
 	if err != nil {
 		return b.refused(err)
 	}
@@ -35,11 +35,13 @@ func (b *build) calendar(ctx context.Context) error {
 // would gain time. It tells whether the work is late before anything has happened, which
 // the plan, that is the same on every day, cannot.
 func CalendarAt(ctx context.Context, in *Input, r *Result, now time.Time) (PlanCalendar, []finding.Finding, error) {
-	b := &build{in: in, c: &in.Choices, r: r}
+	own := *r // what is learned is in the plan already
+	own.Plan.Learned = slices.Clone(r.Plan.Learned)
+	b := &build{in: in, c: &in.Choices, r: &own}
 	if r.Master == nil || r.Plates == nil {
 		return emptyCalendar(), nil, nil
 	}
-	cal, list, err := calendar.Make(ctx, b.work(), b.c.Calendar, calendar.Past{Now: now, Happened: in.Past.Happened}, calendar.Options{Changes: true, Placings: 40_000})
+	cal, list, err := calendar.Make(ctx, b.work(), b.learnHands(), calendar.Past{Now: now, Happened: in.Past.Happened}, calendar.Options{Changes: true, Placings: 40_000})
 	if err != nil || cal == nil {
 		return emptyCalendar(), list, err
 	}
@@ -85,6 +87,7 @@ func (b *build) work() calendar.Work {
 		}
 		w.StageMin[c.Stage-1] = max(w.StageMin[c.Stage-1], c.BeginMin+c.ReadyMin+c.PourMin)
 	}
+	b.learnPours(&w)
 	for _, f := range p.Kitchen.Fillings {
 		w.Fillings = append(w.Fillings, calendar.Filling{Name: f.Name, KeepDays: f.Days})
 	}

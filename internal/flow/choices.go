@@ -24,7 +24,7 @@ type Choices struct {
 	Title   string    `toml:"title" doc:"what the job is called"`
 	Needed  unit.Date `toml:"needed" doc:"the day on which the gifts must be ready"`
 	Boxes   int       `toml:"boxes" default:"1" min:"1" max:"100000" doc:"how many boxes or guests"`
-	Learn   bool      `toml:"learn" default:"true" doc:"real times in the record correct the plan; plan.json says which under learned"`
+	Learn   bool      `toml:"learn" default:"true" doc:"real times in the record correct the plan, once there are three of a kind; plan.json says which under learned. A cure is only ever lengthened"`
 	PitchMM float64   `toml:"pitch_mm" optional:"yes" min:"0.005" max:"0.5" doc:"distance of the samples of every relief; without it half the printer's pixel"`
 
 	Printer    material.Printer              `toml:"printer" doc:"the resin printer"`

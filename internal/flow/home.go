@@ -31,6 +31,9 @@ func (b *build) rubberAtHome(h shopping.Stock) (pour.Home, bool) {
 	case h.Unit == "ml":
 		mass *= s.DensityGML.Likely
 	}
+	if h.Done {
+		return pour.Home{What: "poured already", MassG: mass, Poured: true}, true
+	}
 	return pour.Home{What: h.What, Lot: h.Lot, MassG: mass, Opened: h.Opened, KeepsUntil: h.KeepsUntil, OpenedMonths: kit.OpenedMonths}, true
 }
 

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"mouldwright/internal/base/unit"
 	"mouldwright/internal/flow/kitchen"
 	"mouldwright/internal/flow/kitchen/chill"
 	"mouldwright/internal/flow/kitchen/evening"
@@ -15,6 +16,8 @@ import (
 func (b *build) evening(settings map[int]kitchen.Setting, bowls []kitchen.Bowl) error {
 	pl := &b.r.Plan.Kitchen
 	var trays []kitchen.Tray
+	shells, caps, solid := b.learnChill(StepShells, "chilling the shells"), b.learnChill(StepCaps, "chilling the caps"), b.learnChill(StepSolid, "chilling solid pieces")
+	b.slower(shells, caps, solid)
 	for _, t := range b.r.Master.Trays {
 		tray := kitchen.Tray{Name: fmt.Sprintf("tray %d", t.Number), WidthMM: t.WidthMM, DepthMM: t.DepthMM, Cavities: len(t.Placed)}
 		for _, p := range t.Placed {
@@ -22,10 +25,11 @@ func (b *build) evening(settings map[int]kitchen.Setting, bowls []kitchen.Bowl) 
 			c := b.c.Pieces[m.design]
 			tray.Rounds = max(tray.Rounds, m.plan.Rounds)
 			s := settings[m.design]
-			tray.ShellMin = max(tray.ShellMin, s.Shell.SetMin.Likely)
+			chill := solid
 			if s.Cap != nil {
-				tray.Filled, tray.CapMin = true, max(tray.CapMin, s.Cap.SetMin.Likely)
+				tray.Filled, tray.CapMin, chill = true, max(tray.CapMin, s.Cap.SetMin.Likely*caps), shells
 			}
+			tray.ShellMin = max(tray.ShellMin, s.Shell.SetMin.Likely*chill)
 			tray.Coats = max(tray.Coats, s.Coats)
 			if k := slices.IndexFunc(bowls, func(x kitchen.Bowl) bool { return x.Name == c.Chocolate }); k >= 0 && !slices.Contains(tray.Bowls, k) {
 				tray.Bowls = append(tray.Bowls, k)
@@ -39,7 +43,7 @@ func (b *build) evening(settings map[int]kitchen.Setting, bowls []kitchen.Bowl) 
 		slices.Sort(tray.Bowls)
 		trays = append(trays, tray)
 	}
-	e, list, err := kitchen.Work(trays, bowls, b.secondRubber(), b.c.Kitchen)
+	e, list, err := kitchen.Work(trays, bowls, b.secondRubber(), b.c.Kitchen, b.learnBench)
 	if err != nil {
 		return err
 	}
@@ -61,6 +65,23 @@ func (b *build) evening(settings map[int]kitchen.Setting, bowls []kitchen.Bowl) 
 		pl.Evening = append(pl.Evening, p)
 	}
 	return nil
+}
+
+// slower corrects the times of chilling that the plan tells; the courses that are drawn
+// stay as they were computed.
+func (b *build) slower(shells, caps, solid float64) {
+	for i := range b.r.Plan.Kitchen.Pieces {
+		p := &b.r.Plan.Kitchen.Pieces[i]
+		for _, t := range []struct {
+			min    **unit.Range
+			factor float64
+		}{{&p.ShellMin, shells}, {&p.CapMin, caps}, {&p.SolidMin, solid}} {
+			if *t.min != nil && t.factor != 1 {
+				r := (*t.min).Scale(t.factor)
+				*t.min = &r
+			}
+		}
+	}
 }
 
 // secondRubber is what the pour knows of one more mould.

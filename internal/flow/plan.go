@@ -17,7 +17,7 @@ type Plan struct {
 	Measured []Measured        `json:"measured" doc:"what coupons gave, and whether it took the place of an assumed value"`
 	Findings []finding.Finding `json:"findings" doc:"remarks about the work, in the order of the stages"`
 
-	Learned []PlanLearned `json:"learned,omitempty" doc:"numbers that real ones in the record have corrected; learn = false in the job file leaves them as they are reckoned"`
+	Learned []PlanLearned `json:"learned,omitempty" doc:"times of which the record has real ones, and whether they have corrected the plan; learn = false in the job file leaves all as they are reckoned"`
 
 	Pieces  []PlanPiece  `json:"pieces" doc:"each different chocolate; a row of the name list is one"`
 	Masters []PlanMaster `json:"masters" doc:"each tray"`

@@ -69,6 +69,7 @@ type PlanPurchase struct {
 	Group  string   `json:"group" doc:"print, mould, chocolate, filling or box"`
 	Need   float64  `json:"need" doc:"how much is needed, in unit"`
 	Unit   string   `json:"unit" doc:"g, ml, piece or pair"`
+	Done   float64  `json:"done,omitempty" doc:"of it, what was used up for this job already"`
 	Home   float64  `json:"home" doc:"already at home and still good"`
 	Buy    float64  `json:"buy" doc:"still to buy"`
 	Packs  int      `json:"packs" doc:"packs to buy; 0 where no pack is known"`

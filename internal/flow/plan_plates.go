@@ -45,12 +45,12 @@ func planPrinting(p *plate.Plates) PlanPrinting {
 func (b *build) arrange(ctx context.Context) (*plate.Plates, []finding.Finding, error) {
 	if len(b.opt.Only) == 0 {
 		p, list, err := plate.Make(ctx, b.r.Master.Parts, b.c.Plate, b.c.Printer, b.c.Resin)
-		b.learnTimes(p)
+		b.learnPrints(p)
 		return p, list, err
 	}
 	b.r.Plan.Only = b.opt.Only
 	p, list, err := plate.Only(ctx, b.r.Master.Parts, b.opt.Only, b.c.Plate, b.c.Printer, b.c.Resin)
-	b.learnTimes(p)
+	b.learnPrints(p)
 	return p, list, err
 }
 

@@ -19,6 +19,7 @@ func (b *build) pour(ctx context.Context) error {
 		return b.refused(err)
 	}
 	b.found(list)
+	b.learnCure(p)
 	s := &b.r.Plan.Silicone
 	s.VolumeMM3, s.MassG, s.PartAG, s.PartBG = p.Total.VolumeMM3, p.Total.MassG, p.Total.PartAG, p.Total.PartBG
 	for _, m := range p.Trays {

@@ -3,9 +3,8 @@ package flow
 import (
 	"context"
 	"fmt"
-	"strings"
-
 	"mouldwright/internal/flow/shopping"
+	"strings"
 )
 
 // shopping lists what to buy, and what it costs.
@@ -22,7 +21,7 @@ func (b *build) shopping(context.Context) error {
 	out.Currency, out.Total, out.Used = b.c.Shopping.Currency, l.Total, l.Used
 	out.NoPrice = append(out.NoPrice, l.NoPrice...)
 	for _, n := range l.Lines {
-		out.Lines = append(out.Lines, PlanPurchase{What: n.What, Group: n.Group, Need: n.Amount, Unit: n.Unit, Home: n.Home, Buy: n.Buy, Packs: n.Packs, Pack: n.PackAmount, PackAs: n.PackAs,
+		out.Lines = append(out.Lines, PlanPurchase{What: n.What, Group: n.Group, Need: n.Amount, Unit: n.Unit, Done: n.Done, Home: n.Home, Buy: n.Buy, Packs: n.Packs, Pack: n.PackAmount, PackAs: n.PackAs,
 			Price: n.Price, Cost: n.Cost, Used: n.UsedCost, For: append([]string{}, n.For...), Why: n.Why, Shop: n.Shop, Spoilt: n.Spoilt})
 	}
 	for _, g := range l.ByGroup {
@@ -86,8 +85,9 @@ func (b *build) needs() []shopping.Need {
 			Why: "to melt and to seed with, at the dense end; what is tipped out comes back"})
 	}
 	for _, f := range p.Kitchen.Fillings {
+		left := b.unmade(f.Name)
 		for _, in := range f.Ingredients {
-			add(shopping.Need{What: in.Name, Group: "filling", Amount: in.MassG, Used: in.MassG, Unit: "g", For: []string{f.Name}})
+			add(shopping.Need{What: in.Name, Group: "filling", Amount: in.MassG * left, Used: in.MassG * left, Unit: "g", For: []string{f.Name}})
 		}
 		if len(f.Ingredients) > 0 {
 			continue
@@ -102,6 +102,22 @@ func (b *build) needs() []shopping.Need {
 		add(shopping.Need{What: boxName, Group: "box", Amount: float64(b.c.Boxes), Used: float64(b.c.Boxes), Unit: "piece"})
 	}
 	return out
+}
+
+// unmade is the share of a filling that is still to make.
+func (b *build) unmade(filling string) float64 {
+	made := 0.0
+	for _, s := range b.in.Past.Stock {
+		if s.Done && s.Unit == "g" && strings.EqualFold(s.What, filling) {
+			made += s.Amount
+		}
+	}
+	for _, f := range b.r.Plan.Fillings {
+		if f.Name == filling && f.MassG.Likely > 0 {
+			return max(0, 1-made/f.MassG.Likely)
+		}
+	}
+	return 1
 }
 
 // rubber is the kits that were chosen, or the mass where none are known.

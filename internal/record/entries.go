@@ -33,6 +33,8 @@ type Entries struct {
 	Revisions   []Revision   `json:"revisions" table:"revision"`
 	Files       []File       `json:"files" table:"file" doc:"of revisions"`
 	Heights     []Heights    `json:"heights" table:"heights" doc:"of pieces whose heights were new"`
+	Plates      []Plate      `json:"plates" table:"plate" doc:"of revisions"`
+	Laids       []Laid       `json:"laids" table:"laid" doc:"parts as they lie on them"`
 	Prints      []Print      `json:"prints" table:"print"`
 	Parts       []Part       `json:"parts" table:"part" doc:"of prints"`
 	CureTests   []CureTest   `json:"cure_tests" table:"cure_test"`
@@ -53,6 +55,7 @@ type Entries struct {
 	Timers      []Timer      `json:"timers" table:"timer"`
 	TimerEnds   []TimerEnd   `json:"timer_ends" table:"timer_end"`
 	Tasks       []Task       `json:"tasks" table:"task" doc:"of the calendar, begun or done"`
+	Tooks       []Took       `json:"tooks" table:"took" doc:"how long steps of the work took"`
 }
 
 // Withdrawal strikes out an entry that was a mistake.

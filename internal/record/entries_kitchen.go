@@ -1,17 +1,22 @@
 package record
 
-import "time"
+import (
+	"time"
+
+	"mouldwright/internal/base/unit"
+)
 
 // Batch is what was made at once in the kitchen: a filling, or pieces of one design.
 type Batch struct {
 	Head
-	At    time.Time `json:"at" need:"yes"`
-	Lot   string    `json:"lot" need:"yes" doc:"the batch's own, as it is written on it"`
-	What  string    `json:"what" need:"yes" doc:"the filling, or the piece"`
-	Made  float64   `json:"made" min:"0" max:"1000000" doc:"good ones, or mass"`
-	Unit  string    `json:"unit" enum:"g,piece"`
-	Mould string    `json:"mould,omitzero" ref:"mould"`
-	Note  string    `json:"note,omitzero"`
+	At         time.Time `json:"at" need:"yes"`
+	Lot        string    `json:"lot" need:"yes" doc:"the batch's own, as it is written on it"`
+	What       string    `json:"what" need:"yes" doc:"the filling, or the piece"`
+	Made       float64   `json:"made" min:"0" max:"1000000" doc:"good ones, or mass"`
+	Unit       string    `json:"unit" enum:"g,piece"`
+	Mould      string    `json:"mould,omitzero" ref:"mould"`
+	Note       string    `json:"note,omitzero"`
+	KeepsUntil unit.Date `json:"keeps_until,omitzero" doc:"of a filling"`
 }
 
 // BatchLot is what went into a batch: a bought lot, or the lot of another batch.

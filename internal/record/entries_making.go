@@ -18,6 +18,7 @@ type Revision struct {
 	Before  string    `json:"before,omitzero" ref:"revision" doc:"id of the revision before it"`
 	Changes string    `json:"changes,omitzero" doc:"what changed against that one, a line each"`
 	Names   string    `json:"names,omitzero" long:"yes" doc:"of its name list, a line each"`
+	Shape   string    `json:"shape,omitzero" doc:"SHA-256 of the inputs that shape what is printed"`
 }
 
 // File is a file of a revision.
@@ -28,6 +29,7 @@ type File struct {
 	Name     string `json:"name" need:"yes"`
 	SHA256   string `json:"sha256" need:"yes"`
 	Bytes    int    `json:"bytes,omitzero"`
+	Facts    string `json:"facts,omitzero" doc:"what it is, so far as changes are told by it, a line each"`
 }
 
 // Heights is a piece as it was in a revision, seen from above: coarse, for the map of
@@ -44,6 +46,37 @@ type Heights struct {
 	PNG      string  `json:"png,omitzero" long:"yes" doc:"16-bit grey, in base 64; 0 is outside the piece"`
 }
 
+// Plate is a plate as a revision's plan has it.
+type Plate struct {
+	Head
+	Revision   string  `json:"revision" need:"yes" ref:"revision"`
+	Number     int     `json:"number" min:"1" max:"10000" doc:"from 1"`
+	PlannedMin float64 `json:"planned_min,omitzero" min:"0" max:"20000" doc:"how long the plan said, uncorrected"`
+	ResinML    float64 `json:"resin_ml,omitzero" min:"0" max:"20000"`
+}
+
+// Laid is a part as it lies on a plate of a revision.
+type Laid struct {
+	Head
+	Revision string `json:"revision" need:"yes" ref:"revision"`
+	Plate    int    `json:"plate" min:"1" max:"10000" doc:"its number"`
+	Name     string `json:"name" need:"yes" doc:"of the part, as the plan names it"`
+	Place    string `json:"place" need:"yes" doc:"where it lies on the plate: front left, middle, back right"`
+	Shape    string `json:"shape" need:"yes" doc:"SHA-256 of what is printed of it, the engraved code apart"`
+}
+
+// Took is how long one step of the work took.
+type Took struct {
+	Head
+	At         time.Time `json:"at" need:"yes" doc:"when it was done"`
+	Step       string    `json:"step" enum:"wash,assemble,coat,pour,cure,demould,clean,filling,temper,shells,fill,cap,release,chill shells,chill caps,chill,box" doc:"what was done"`
+	Minutes    float64   `json:"minutes" min:"0.05" max:"100000"`
+	Count      int       `json:"count,omitzero" min:"0" max:"100000" doc:"of how many plates, parts, trays, moulds, fillings, pieces or boxes; missing: of one"`
+	PlannedMin float64   `json:"planned_min,omitzero" min:"0" max:"100000" doc:"how long the plan said, uncorrected; of pours, cures and chilling"`
+	About      string    `json:"about,omitzero" ref:"entry" doc:"id of the pour or batch"`
+	Note       string    `json:"note,omitzero"`
+}
+
 // Print is one run of the printer.
 type Print struct {
 	Head
@@ -54,6 +87,7 @@ type Print struct {
 	Minutes    float64   `json:"minutes,omitzero" min:"0" max:"20000" doc:"how long it took; missing: not known"`
 	PlannedMin float64   `json:"planned_min,omitzero" min:"0" max:"20000" doc:"how long the plan said, uncorrected"`
 	ResinML    float64   `json:"resin_ml,omitzero" min:"0" max:"20000" doc:"resin that it took"`
+	Resin      string    `json:"resin,omitzero" doc:"what it was printed with"`
 	Note       string    `json:"note,omitzero"`
 }
 

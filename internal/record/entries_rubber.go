@@ -40,6 +40,7 @@ type Weighing struct {
 	What     string    `json:"what" need:"yes" doc:"part A, part B, or what else was weighed"`
 	MassG    float64   `json:"mass_g" min:"0" max:"1000000"`
 	PlannedG float64   `json:"planned_g,omitzero" min:"0" max:"1000000" doc:"what the plan asked for"`
+	Silicone string    `json:"silicone,omitzero" doc:"the rubber, of its parts A and B"`
 }
 
 // Timer is a timer that was started.
@@ -54,8 +55,9 @@ type Timer struct {
 // TimerEnd says that a timer was put back.
 type TimerEnd struct {
 	Head
-	At    time.Time `json:"at" need:"yes"`
-	Timer string    `json:"timer" need:"yes" ref:"timer"`
+	At         time.Time `json:"at" need:"yes"`
+	Timer      string    `json:"timer" need:"yes" ref:"timer"`
+	PlannedMin float64   `json:"planned_min,omitzero" min:"0" max:"100000" doc:"of a cup: from the first stir until it was poured, as the plan had it"`
 }
 
 // Mould is a mould that was taken off its master.

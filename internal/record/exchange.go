@@ -5,7 +5,6 @@ import (
 	"bytes"
 	"context"
 	"database/sql"
-	"encoding/csv"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -21,8 +20,7 @@ import (
 	"mouldwright/internal/base/finding"
 )
 
-// linesName is the file of an export that carries everything; the tables beside it are
-// for reading elsewhere.
+// linesName is the file of an export that carries everything, as do the tables beside it.
 const linesName = "record.jsonl"
 
 // maxLine bounds one line of an import; maxLines their number.
@@ -59,32 +57,6 @@ func (r *Record) Lines(ctx context.Context, w io.Writer) error {
 		}
 	}
 	return b.Flush()
-}
-
-// Table writes the entries of one kind as CSV (RFC 4180) with a header line.
-func (e *Entries) table(k kind, w io.Writer) error {
-	out := csv.NewWriter(w)
-	head := []string{"id", "seq", "written_at", "version", "struck"}
-	for _, c := range k.columns {
-		head = append(head, c.name)
-	}
-	out.Write(head)
-	list := reflect.ValueOf(e).Elem().Field(k.at)
-	for i := range list.Len() {
-		v := list.Index(i)
-		h := v.Addr().Interface().(Entry).head()
-		row := []string{h.ID, fmt.Sprint(h.Seq), kept(h.WrittenAt), h.Version, h.Struck}
-		for _, c := range k.columns {
-			x := c.value(v)
-			if x == nil {
-				x = ""
-			}
-			row = append(row, fmt.Sprint(x))
-		}
-		out.Write(row)
-	}
-	out.Flush()
-	return out.Error()
 }
 
 // Export writes the whole record into a new folder: record.jsonl, a CSV for every kind
@@ -151,22 +123,12 @@ type Imported struct {
 	There int // entries that were there already
 }
 
-// Import takes what Export wrote: a folder, or its record.jsonl alone. All of it is
-// taken, or nothing. What is there already is left alone; an entry whose content differs
-// from the one of the same name, or from its own digest, refuses the whole.
+// Import takes what Export wrote: a folder, or its record.jsonl alone. Of a folder without
+// record.jsonl its tables are taken. All of it is taken, or nothing. What is there already
+// is left alone; an entry whose content differs from the one of the same name, or from its
+// own digest, refuses the whole.
 func (r *Record) Import(ctx context.Context, path string) (Imported, error) {
-	dir, file := "", path
-	if info, err := os.Stat(path); err != nil {
-		return Imported{}, &finding.Error{File: path, Found: "cannot be read", Err: err}
-	} else if info.IsDir() {
-		dir, file = path, filepath.Join(path, linesName)
-	}
-	f, err := os.Open(file)
-	if err != nil {
-		return Imported{}, &finding.Error{File: file, Found: "cannot be read", Err: err, Allowed: "a folder that record export made"}
-	}
-	defer f.Close()
-	list, err := readLines(file, f)
+	list, dir, err := readExport(path)
 	if err != nil {
 		return Imported{}, err
 	}
@@ -192,6 +154,29 @@ func (r *Record) Import(ctx context.Context, path string) (Imported, error) {
 		}
 		return nil
 	})
+}
+
+// readExport reads all entries of an export; dir is its folder, if it is one.
+func readExport(path string) (list []Entry, dir string, err error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, "", &finding.Error{File: path, Found: "cannot be read", Err: err}
+	}
+	file := path
+	if info.IsDir() {
+		dir, file = path, filepath.Join(path, linesName)
+		if _, err := os.Stat(file); errors.Is(err, fs.ErrNotExist) {
+			list, err = readTables(dir)
+			return list, dir, err
+		}
+	}
+	f, err := os.Open(file)
+	if err != nil {
+		return nil, "", &finding.Error{File: file, Found: "cannot be read", Err: err, Allowed: "a folder that record export made"}
+	}
+	defer f.Close()
+	list, err = readLines(file, f)
+	return list, dir, err
 }
 
 // readLines reads and checks all entries of an export before any is written.

@@ -36,7 +36,7 @@ func anything(t *rapid.T, before []Entry) Entry {
 		}
 		return rapid.SampledFrom(ids).Draw(t, table)
 	}
-	switch n := rapid.IntRange(0, 9).Draw(t, "kind"); {
+	switch n := rapid.IntRange(0, 10).Draw(t, "kind"); {
 	case n == 1:
 		return &Pour{At: at.Draw(t, "at"), Tray: 1, Silicone: text.Draw(t, "s"), Lot: maybe.Draw(t, "l"), RoomC: rapid.Float64Range(-20, 60).Draw(t, "c"), Note: maybe.Draw(t, "n")}
 	case n == 2:
@@ -51,6 +51,8 @@ func anything(t *rapid.T, before []Entry) Entry {
 		return &BatchLot{Batch: ref("batch"), What: text.Draw(t, "w"), Lot: text.Draw(t, "l"), MassG: mass.Draw(t, "m")}
 	case n == 7 && len(before) > 0:
 		return &Withdrawal{Entry: rapid.SampledFrom(before).Draw(t, "e").head().ID, Why: maybe.Draw(t, "y")}
+	case n == 9 && len(before) > 0:
+		return &Took{At: at.Draw(t, "at"), Step: "chill caps", Minutes: rapid.Float64Range(0.1, 1e4).Draw(t, "m"), Count: rapid.IntRange(0, 9).Draw(t, "c"), About: rapid.SampledFrom(before).Draw(t, "e").head().ID}
 	case n == 8:
 		return &Task{Name: text.Draw(t, "w"), FromAt: at.Draw(t, "at"), Failed: rapid.Bool().Draw(t, "f")}
 	}
@@ -98,8 +100,87 @@ func TestExportAndImport(t *testing.T) {
 		if found, err := Check(t.Context(), filepath.Join(dir, "other.toml"), Options{Now: ticking()}); err != nil || len(found) > 0 {
 			rt.Fatalf("%v, %v", found, err)
 		}
+		// The tables alone carry as much.
+		if err := os.Remove(filepath.Join(dir, "out", linesName)); err != nil {
+			rt.Fatal(err)
+		}
+		third := open(t, filepath.Join(dir, "third.toml"))
+		if len(list) > 0 {
+			if n, err := third.Import(t.Context(), filepath.Join(dir, "out")); err != nil || n.New != len(list) {
+				rt.Fatalf("from the tables: %+v of %d, %v", n, len(list), err)
+			}
+			if n, err := to.Import(t.Context(), filepath.Join(dir, "out")); err != nil || n.New != 0 || n.There != len(list) {
+				rt.Fatalf("from the tables, where all is there: %+v, %v", n, err)
+			}
+		}
+		b.Reset()
+		if err := third.Lines(t.Context(), &b); err != nil {
+			rt.Fatal(err)
+		}
+		if a.String() != b.String() {
+			rt.Fatalf("by tables\n%s\n%s", a.String(), b.String())
+		}
 		from.Close()
 		to.Close()
+		third.Close()
+	})
+}
+
+// An export whose tables are edited, cut or of another program refuses the whole.
+func TestImportOfTablesRefuses(t *testing.T) {
+	from := open(t, newJob(t))
+	write(t, from, cleanTest(), &Mould{At: noon, Name: "=1+1\r\n\\ second \"line\""})
+	out := filepath.Join(t.TempDir(), "out")
+	if err := from.Export(t.Context(), out); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Remove(filepath.Join(out, linesName)); err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(out, "mould.csv")
+	whole, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(string(whole), `\ =1+1\r`) {
+		t.Errorf("a spreadsheet would reckon: %s", whole)
+	}
+	for what, c := range map[string]struct{ text, says string }{
+		"edited":          {strings.Replace(string(whole), "second", "third", 1), "not what its digest says"},
+		"cut":             {string(whole[:len(whole)-9]), "no table that can be read"},
+		"no heading":      {"", "no table of a record"},
+		"another heading": {strings.Replace(string(whole), "note", "notes", 1), "a column that this program does not know"},
+		"a column less":   {strings.Replace(string(whole), "sha256", "note", 1), "two columns"},
+		"another order":   {strings.Replace(string(whole), ",2,2026", ",two,2026", 1), "seq"},
+	} {
+		if err := os.WriteFile(path, []byte(c.text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		to := open(t, newJob(t))
+		_, err := to.Import(t.Context(), out)
+		if err == nil || !strings.Contains(err.Error(), c.says) {
+			t.Errorf("%s: %v, want %q", what, err, c.says)
+		}
+		if e, _ := to.All(t.Context()); len(e.List()) != 0 {
+			t.Errorf("%s: %d entries were written", what, len(e.List()))
+		}
+	}
+	if _, err := from.Import(t.Context(), t.TempDir()); err == nil || !strings.Contains(err.Error(), "no table of a record") {
+		t.Errorf("an empty folder: %v", err)
+	}
+}
+
+func FuzzReadTable(f *testing.F) {
+	f.Add("id,seq,written_at,version,struck,sha256,words\nabcdefgh,1,2026-11-02T12:00:00.000Z,t,,0,x\n")
+	f.Add("\ufeffid,seq,written_at,version,sha256,words\r\n\"a\",-1,,,,\\r\n")
+	k, _ := kindNamed("point")
+	f.Fuzz(func(t *testing.T, data string) {
+		list, err := readTable("fuzz", k, strings.NewReader(data), map[string]int{})
+		for _, e := range list {
+			if err == nil && e.(*Point).Words == "" {
+				t.Error("a point without words")
+			}
+		}
 	})
 }
 

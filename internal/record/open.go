@@ -23,7 +23,7 @@ import (
 var schemas embed.FS
 
 // schemaVersion is the newest schema: the number of files in sql/.
-const schemaVersion = 3
+const schemaVersion = 4
 
 // applicationID marks a SQLite file as a record: "mldw" (PRAGMA application_id).
 const applicationID = 0x6d6c6477

@@ -48,13 +48,17 @@ func (e *Entries) Past() flow.Past {
 			p.RetiredAfter = append(p.RetiredAfter, m.Casts)
 		}
 	}
-	p.Learned.PrintTimes, p.Learned.Prints, _ = e.PrintTimes()
+	p.Learned = e.Learned()
 	for _, t := range e.lastTasks() {
 		p.Happened = append(p.Happened, calendar.Happened{Task: t.Name, From: t.FromAt, To: t.ToAt, Failed: t.Failed})
 	}
 	for _, s := range e.AtHome() {
+		if s.Unit == "piece" && s.Made { // chocolates are nothing that one buys
+			continue
+		}
 		p.Stock = append(p.Stock, shopping.Stock{What: s.What, Amount: s.Left, Unit: s.Unit, Opened: s.Opened, KeepsUntil: s.KeepsUntil, Lot: s.Lot})
 	}
+	p.Stock = append(p.Stock, e.usedUp()...)
 	return p
 }
 
@@ -91,33 +95,6 @@ func (e *Entries) MouldStates() []MouldState {
 			}
 		}
 		out = append(out, s)
-	}
-	return out
-}
-
-// AtHome is stock with what is left of it; what is used up is left out.
-type AtHome struct {
-	Stock
-	Left float64 `json:"left" doc:"in its unit"`
-}
-
-// AtHome draws the moves from the stock. What is below a thousandth is used up.
-func (e *Entries) AtHome() []AtHome {
-	out := []AtHome{}
-	for _, s := range e.Stocks {
-		h := AtHome{Stock: s, Left: s.Amount}
-		for _, m := range e.StockMoves {
-			if m.Stock != s.ID {
-				continue
-			}
-			h.Left += m.Amount
-			if dateText(m.Opened) != "" {
-				h.Opened = m.Opened
-			}
-		}
-		if h.Left > 1e-3 {
-			out = append(out, h)
-		}
 	}
 	return out
 }

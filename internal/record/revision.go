@@ -21,6 +21,8 @@ type Built struct {
 	Plan    *flow.Plan
 	Made    []File // name, digest and size of every file that it made
 	Heights []*Heights
+	Plates  []*Plate
+	Laid    []*Laid
 }
 
 // KeepRevision remembers a build as a revision: with what changed against the one
@@ -32,7 +34,7 @@ func (r *Record) KeepRevision(ctx context.Context, b Built) (*Revision, error) {
 	err := r.within(ctx, func(tx *sql.Tx) error {
 		e := &Entries{}
 		for _, k := range kinds {
-			if k.table == "revision" || k.table == "file" || k.table == "heights" {
+			if slices.Contains([]string{"revision", "file", "heights", "laid"}, k.table) {
 				if err := k.readInto(ctx, tx, e); err != nil {
 					return err
 				}
@@ -59,6 +61,16 @@ func (r *Record) KeepRevision(ctx context.Context, b Built) (*Revision, error) {
 				write = append(write, h)
 			}
 		}
+		if len(e.laid(kept.ID)) == 0 { // also of a revision from before they were kept
+			for _, p := range b.Plates {
+				p.Head, p.Revision = Head{}, kept.ID
+				write = append(write, p)
+			}
+			for _, l := range b.Laid {
+				l.Head, l.Revision = Head{}, kept.ID
+				write = append(write, l)
+			}
+		}
 		for _, w := range write {
 			if err := check(w); err != nil {
 				return err
@@ -71,7 +83,7 @@ func (r *Record) KeepRevision(ctx context.Context, b Built) (*Revision, error) {
 
 func (r *Record) newRevision(e *Entries, b Built) *Revision {
 	v := &Revision{Head: Head{ID: newID()}, At: r.now(), Code: b.Plan.Revision, Digest: b.Plan.Digest, Program: b.Plan.Version, Title: b.Plan.Title,
-		JobText: string(b.JobText), Names: strings.Join(labels(b.Input.Rows), "\n")}
+		JobText: string(b.JobText), Names: strings.Join(labels(b.Input.Rows), "\n"), Shape: Present{b.Input, b.Plan.Version}.shape()}
 	if n := len(e.Revisions); n > 0 {
 		v.Before = e.Revisions[n-1].ID
 		v.Changes = strings.Join(changes(e.madeOf(&e.Revisions[n-1]), madeNow(b.Input, b.Plan.Version)), "\n")

@@ -20,7 +20,7 @@ import (
 func Kinds() (out []string) {
 	for _, k := range kinds {
 		switch k.table {
-		case "revision", "file", "heights", "photo":
+		case "revision", "file", "heights", "photo", "plate", "laid":
 		default:
 			out = append(out, strings.ReplaceAll(k.table, "_", "-"))
 		}
@@ -68,6 +68,15 @@ func (r *Record) Told(ctx context.Context, name string, words []string, given ma
 			text = all.Revisions[len(all.Revisions)-1].Code
 		case !told && len(all.Revisions) > 0 && k.table == "print" && c.name == "revision":
 			text = "last"
+			if code := fields["code"]; code != "" { // the newest of that code
+				i := len(all.Revisions) - 1
+				for ; i >= 0 && all.Revisions[i].Code != code; i-- {
+				}
+				if i < 0 {
+					continue
+				}
+				text = all.Revisions[i].ID
+			}
 		case !told && k.table == "clock":
 			last, err := r.LastWritten(ctx)
 			if err != nil {
@@ -108,6 +117,21 @@ func (r *Record) Told(ctx context.Context, name string, words []string, given ma
 		return nil, &finding.Error{Key: strings.ReplaceAll(k.table, "_", "-"), Found: fmt.Sprintf("no field %.40q", key), Allowed: strings.Join(append(names, withKeys[k.table]...), ", ")}
 	}
 	return append([]Entry{entry}, with...), nil
+}
+
+// planned fills in what the plan of its revision said of a plate, where it was not told.
+func (e *Entries) planned(x *Print) {
+	for _, p := range e.Plates {
+		if p.Revision != x.Revision || p.Number != x.Plate {
+			continue
+		}
+		if x.PlannedMin == 0 {
+			x.PlannedMin = p.PlannedMin
+		}
+		if x.ResinML == 0 {
+			x.ResinML = p.ResinML
+		}
+	}
 }
 
 // set puts a text into a field.
@@ -213,6 +237,7 @@ func (e *Entries) toldWith(entry Entry, fields map[string]string) (out []Entry, 
 	}
 	switch x := entry.(type) {
 	case *Print:
+		e.planned(x)
 		for _, outcome := range []string{"good", "flawed", "failed"} {
 			for _, s := range take(outcome, ";") {
 				name, why, _ := strings.Cut(s, ":")

@@ -81,18 +81,16 @@ func TestPrintsAndYields(t *testing.T) {
 	}
 	// tile 1 from the first run although another part of it failed; tile 2 from the
 	// third; tile 3 was judged again; tile 4 is of another revision.
-	if good := e.GoodParts("A"); len(good) != 2 || !good["tile 1"] || !good["tile 2"] {
+	if good := e.goodParts("A", nil); len(good) != 2 || !good["tile 1"] || !good["tile 2"] {
 		t.Errorf("good %v", good)
 	}
-	y := e.Yields(func(code string, plate int, part string) string {
-		return map[string]string{"tile 1": "front left"}[part]
-	})
-	if got, want := fmt.Sprint(y), "{[{bee 9 12}] [{plate 1 3 4} {plate 2 0 1}] [{front left 1 1}]}"; got != want {
+	e.Revisions = append(e.Revisions, Revision{Head: Head{ID: "r1"}, Code: "A"}, Revision{Head: Head{ID: "r0"}, Code: "OLD"})
+	e.Laids = append(e.Laids, Laid{Revision: "r1", Plate: 1, Name: "tile 1", Place: "front left"}, Laid{Revision: "r0", Plate: 1, Name: "tile 4", Place: "front left"})
+	y := e.Yields()
+	if got, want := fmt.Sprint(y), "{[{bee 9 12}] [{plate 1 3 4} {plate 2 0 1}] [{front left 2 2}]}"; got != want {
 		t.Errorf("%s, want %s", got, want)
 	}
-	factor, n, ok := e.PrintTimes()
-	// The middle of 1.1 and 0.9 on a scale of factors: √0.99; the range holds both.
-	if !ok || n != 2 || factor.Likely < 0.9949 || factor.Likely > 0.995 || factor.Low > 0.9 || factor.High < 1.1 {
-		t.Errorf("%v of %d", factor, n)
+	if l := e.Learned()["print"]; fmt.Sprint(l) != "[1.1 0.9]" {
+		t.Errorf("learned %v", l)
 	}
 }

@@ -25,6 +25,17 @@ type Verdict struct {
 	Code    string   `json:"code,omitempty" doc:"of the revision that it belongs to"`
 	Changes []string `json:"changes" doc:"older: what has changed since"`
 	Perhaps []string `json:"perhaps" doc:"misread: what it may have been, the likeliest first"`
+	Same    []string `json:"same" doc:"older: parts of it that are the same in the present revision, but for the engraved code"`
+	Other   []string `json:"other" doc:"older: parts of it that have changed since, where that is known"`
+}
+
+func newVerdict() Verdict {
+	return Verdict{Changes: []string{}, Perhaps: []string{}, Same: []string{}, Other: []string{}}
+}
+
+// AsPrinted tells whether what was asked about may be printed or used as it is.
+func (v Verdict) AsPrinted() bool {
+	return v.Kind == "current" || v.Kind == "older" && len(v.Same) > 0 && len(v.Other) == 0
 }
 
 // Present is the job as it is now.
@@ -45,7 +56,7 @@ func VerifyCode(ctx context.Context, r *Record, code string, now Present) (Verdi
 	if err != nil {
 		return Verdict{}, err
 	}
-	v := Verdict{Changes: []string{}, Perhaps: []string{}}
+	v := newVerdict()
 	clean, ok := flow.ParseCode(code)
 	if !ok {
 		v.Kind, v.Perhaps = "misread", plausible(code, e, now)
@@ -68,7 +79,7 @@ func VerifyCode(ctx context.Context, r *Record, code string, now Present) (Verdi
 	}
 	for i := range slices.Backward(e.Revisions) {
 		if o := &e.Revisions[i]; o.Code == clean {
-			return e.older(v, o, clean+" is the revision of "+o.At.Local().Format("2 January 2006, 15:04"), now), nil
+			return e.older(v, o, clean+" is the revision of "+o.At.Local().Format("2 January 2006, 15:04"), "", now), nil
 		}
 	}
 	v.Kind, v.Words = "unknown", clean+" is well read, and no revision that this record has: another job's, or one that was built elsewhere"
@@ -84,7 +95,9 @@ func known(ctx context.Context, r *Record) (*Entries, error) {
 	return r.All(ctx)
 }
 
-func (e *Entries) older(v Verdict, o *Revision, words string, now Present) Verdict {
+// older is the verdict on a revision: file is the one of its files that was asked about,
+// or empty for its code.
+func (e *Entries) older(v Verdict, o *Revision, words, file string, now Present) Verdict {
 	v.Code = o.Code
 	if o.Digest == now.digest() {
 		v.Kind, v.Words = "current", words
@@ -93,6 +106,7 @@ func (e *Entries) older(v Verdict, o *Revision, words string, now Present) Verdi
 	v.Kind, v.Words = "older", words+", not the job as it is now"
 	v.Changes = append(v.Changes, changes(e.madeOf(o), madeNow(now.Input, now.Program))...)
 	v.Do = "build the job and take the new files"
+	e.tellSame(&v, o, file, now)
 	return v
 }
 
@@ -114,7 +128,7 @@ func VerifyFile(ctx context.Context, r *Record, name string, data []byte, now Pr
 	if err != nil {
 		return Verdict{}, err
 	}
-	v := Verdict{Changes: []string{}, Perhaps: []string{}}
+	v := newVerdict()
 	sum := fmt.Sprintf("%x", sha256.Sum256(data))
 	for i := range slices.Backward(e.Files) {
 		f := &e.Files[i]
@@ -123,7 +137,7 @@ func VerifyFile(ctx context.Context, r *Record, name string, data []byte, now Pr
 		}
 		for k := range e.Revisions {
 			if o := &e.Revisions[k]; o.ID == f.Revision {
-				return e.older(v, o, fmt.Sprintf("%s is %s of revision %s, byte for byte", name, f.Name, o.Code), now), nil
+				return e.older(v, o, fmt.Sprintf("%s is %s of revision %s, byte for byte", name, f.Name, o.Code), f.Name, now), nil
 			}
 		}
 	}

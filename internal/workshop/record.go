@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"io"
+	"maps"
 	"net/http"
 	"path/filepath"
 	"slices"
@@ -11,7 +12,6 @@ import (
 	"sync"
 
 	"mouldwright/internal/base/finding"
-	"mouldwright/internal/flow"
 	"mouldwright/internal/record"
 )
 
@@ -108,17 +108,11 @@ func (s *Server) answerRecord(w http.ResponseWriter, r *http.Request, d *Desk, r
 	stands, u := e.Standing(), d.usable()
 	out := Recorded{MouldStates: stands.MouldStates(), AtHome: stands.AtHome(), Backups: []record.Backup{}, Changed: map[string][]string{}, Good: []string{}}
 	if u.in != nil {
-		out.Now = record.Present{Input: u.in, Program: s.version}.Code()
+		now := record.Present{Input: u.in, Program: s.version}
+		out.Now = now.Code()
+		out.Good = append(out.Good, slices.Sorted(maps.Keys(stands.GoodParts(now)))...)
 	}
-	for name := range stands.GoodParts(out.Now) {
-		out.Good = append(out.Good, name)
-	}
-	slices.Sort(out.Good)
-	var result *flow.Result
-	if run := s.live.last(); run != nil && run.digest == u.digest {
-		result = run.result
-	}
-	out.Yields = stands.Yields(placeOn(u.in, result, out.Now))
+	out.Yields = stands.Yields()
 	for i := range e.Revisions {
 		v := &e.Revisions[i]
 		for _, piece := range e.ChangedPieces(v.ID) {
@@ -128,7 +122,7 @@ func (s *Server) answerRecord(w http.ResponseWriter, r *http.Request, d *Desk, r
 		}
 		v.JobText, v.Names = "", "" // long, and no page shows them
 	}
-	e.Heights = e.Heights[:0]
+	e.Heights, e.Laids, e.Plates = e.Heights[:0], e.Laids[:0], e.Plates[:0]
 	out.Entries = *e
 	list, err := record.Backups(filepath.Join(d.dir, d.file))
 	out.Backups = append(out.Backups, list...)
@@ -144,7 +138,7 @@ func (s *Server) postRecord(w http.ResponseWriter, r *http.Request) error {
 	if err := s.readJSON(w, r, &q); err != nil {
 		return err
 	}
-	if len(q.Revisions)+len(q.Files)+len(q.Photos) > 0 {
+	if len(q.Revisions)+len(q.Files)+len(q.Photos)+len(q.Heights)+len(q.Plates)+len(q.Laids) > 0 {
 		return refusal{http.StatusBadRequest, Mistake{Found: "entries that only a build or a photo makes", Allowed: "what a person tells"}}
 	}
 	d, rec, err := s.openRecord(r, true)

@@ -9,7 +9,6 @@ import (
 
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/geom"
-	"mouldwright/internal/flow"
 	"mouldwright/internal/record"
 	"mouldwright/internal/sheet/picture"
 )
@@ -119,38 +118,4 @@ func (s *Server) getDifference(w http.ResponseWriter, r *http.Request) error {
 	w.Header().Set("Content-Type", "image/png")
 	w.Header().Set("Cache-Control", "private, max-age=31536000, immutable")
 	return picture.WritePNG(w, img)
-}
-
-// placeOn says where a part of the present revision lies on its plate: front left,
-// middle, back right. The plate is divided into nine.
-func placeOn(in *flow.Input, run *flow.Result, code string) func(string, int, string) string {
-	at := map[string]string{}
-	if run != nil && in != nil && run.Plan.Revision == code {
-		p := in.Choices.Printer
-		for _, one := range platesOf(in, run) {
-			for _, part := range one.Parts {
-				x, y, n := 0.0, 0.0, 0.0
-				for _, ring := range part.Rings {
-					for _, q := range ring {
-						x, y, n = x+q[0], y+q[1], n+1
-					}
-				}
-				if n > 0 {
-					at[fmt.Sprint(one.Number, part.Name)] = ninth(x/n/p.PlateWidthMM, y/n/p.PlateDepthMM)
-				}
-			}
-		}
-	}
-	return func(of string, plate int, part string) string {
-		if of != code {
-			return ""
-		}
-		return at[fmt.Sprint(plate, part)]
-	}
-}
-
-func ninth(x, y float64) string {
-	third := func(v float64) int { return min(max(int(v*3), 0), 2) }
-	words := [3][3]string{{"front left", "front", "front right"}, {"left", "middle", "right"}, {"back left", "back", "back right"}}
-	return words[third(y)][third(x)]
 }

@@ -366,6 +366,10 @@ export interface Recorded {
   files: File[];
   /** Of pieces whose heights were new. */
   heights: Heights[];
+  /** Of revisions. */
+  plates: Plate[];
+  /** Parts as they lie on them. */
+  laids: Laid[];
   prints: Print[];
   /** Of prints. */
   parts: Part[];
@@ -398,6 +402,8 @@ export interface Recorded {
   timer_ends: TimerEnd[];
   /** Of the calendar, begun or done. */
   tasks: Task[];
+  /** How long steps of the work took. */
+  tooks: Took[];
   /** Each standing mould with what it has been through. */
   mould_states: MouldState[];
   /** Stock that is left. */
@@ -424,6 +430,10 @@ export interface Entries {
   files: File[];
   /** Of pieces whose heights were new. */
   heights: Heights[];
+  /** Of revisions. */
+  plates: Plate[];
+  /** Parts as they lie on them. */
+  laids: Laid[];
   prints: Print[];
   /** Of prints. */
   parts: Part[];
@@ -456,6 +466,8 @@ export interface Entries {
   timer_ends: TimerEnd[];
   /** Of the calendar, begun or done. */
   tasks: Task[];
+  /** How long steps of the work took. */
+  tooks: Took[];
 }
 
 export interface JobChoices {
@@ -465,7 +477,7 @@ export interface JobChoices {
   needed: string;
   /** How many boxes or guests. */
   boxes: number;
-  /** Real times in the record correct the plan; plan.json says which under learned. */
+  /** Real times in the record correct the plan, once there are three of a kind; plan.json says which under learned. A cure is only ever lengthened. */
   learn: boolean;
   /** Distance of the samples of every relief; without it half the printer's pixel. */
   pitch_mm?: number;
@@ -543,6 +555,10 @@ export interface Verdict {
   changes: string[];
   /** Misread: what it may have been, the likeliest first. */
   perhaps: string[];
+  /** Older: parts of it that are the same in the present revision, but for the engraved code. */
+  same: string[];
+  /** Older: parts of it that have changed since, where that is known. */
+  other: string[];
 }
 
 export interface Mistake {
@@ -874,7 +890,7 @@ export interface Plan {
   measured: Measured[];
   /** Remarks about the work, in the order of the stages. */
   findings: Finding[];
-  /** Numbers that real ones in the record have corrected; learn = false in the job file leaves them as they are reckoned. */
+  /** Times of which the record has real ones, and whether they have corrected the plan; learn = false in the job file leaves all as they are reckoned. */
   learned?: PlanLearned[];
   /** Each different chocolate; a row of the name list is one. */
   pieces: PlanPiece[];
@@ -1222,6 +1238,8 @@ export interface Revision {
   changes?: string;
   /** Of its name list, a line each. */
   names?: string;
+  /** SHA-256 of the inputs that shape what is printed. */
+  shape?: string;
 }
 
 export interface File {
@@ -1241,6 +1259,8 @@ export interface File {
   name: string;
   sha256: string;
   bytes?: number;
+  /** What it is, so far as changes are told by it, a line each. */
+  facts?: string;
 }
 
 export interface Heights {
@@ -1271,6 +1291,47 @@ export interface Heights {
   png?: string;
 }
 
+export interface Plate {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  revision: string;
+  /** From 1. */
+  number: number;
+  /** How long the plan said, uncorrected. */
+  planned_min?: number;
+  resin_ml?: number;
+}
+
+export interface Laid {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  revision: string;
+  /** Its number. */
+  plate: number;
+  /** Of the part, as the plan names it. */
+  name: string;
+  /** Where it lies on the plate: front left, middle, back right. */
+  place: string;
+  /** SHA-256 of what is printed of it, the engraved code apart. */
+  shape: string;
+}
+
 export interface Print {
   /** The entry's own name; given by who writes it, or made. */
   id?: string;
@@ -1296,6 +1357,8 @@ export interface Print {
   planned_min?: number;
   /** Resin that it took. */
   resin_ml?: number;
+  /** What it was printed with. */
+  resin?: string;
   note?: string;
 }
 
@@ -1391,6 +1454,8 @@ export interface Weighing {
   mass_g: number;
   /** What the plan asked for. */
   planned_g?: number;
+  /** The rubber, of its parts A and B. */
+  silicone?: string;
 }
 
 export interface Mould {
@@ -1505,6 +1570,8 @@ export interface Batch {
   unit: "g" | "piece";
   mould?: string;
   note?: string;
+  /** Of a filling. */
+  keeps_until?: string;
 }
 
 export interface BatchLot {
@@ -1668,6 +1735,8 @@ export interface TimerEnd {
   struck?: string;
   at: string;
   timer: string;
+  /** Of a cup: from the first stir until it was poured, as the plan had it. */
+  planned_min?: number;
 }
 
 export interface Task {
@@ -1689,6 +1758,31 @@ export interface Task {
   to_at?: string;
   /** It must be done again. */
   failed?: boolean;
+}
+
+export interface Took {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
+  /** When it was done. */
+  at: string;
+  /** What was done. */
+  step: "wash" | "assemble" | "coat" | "pour" | "cure" | "demould" | "clean" | "filling" | "temper" | "shells" | "fill" | "cap" | "release" | "chill shells" | "chill caps" | "chill" | "box";
+  minutes: number;
+  /** Of how many plates, parts, trays, moulds, fillings, pieces or boxes; missing: of one. */
+  count?: number;
+  /** How long the plan said, uncorrected; of pours, cures and chilling. */
+  planned_min?: number;
+  /** Id of the pour or batch. */
+  about?: string;
+  note?: string;
 }
 
 export interface MouldState {
@@ -1741,6 +1835,10 @@ export interface AtHome {
   note?: string;
   /** In its unit. */
   left: number;
+  /** What took of it, the latest last: plate 2, 120 ml. */
+  by: string[];
+  /** A batch of one's own kitchen, not bought. */
+  made: boolean;
 }
 
 export interface Backup {
@@ -2518,12 +2616,26 @@ export interface PlanChange {
 }
 
 export interface PlanLearned {
-  /** Print times. */
+  /** Wash, box, chill shells. */
+  step: string;
+  /** In words: print times. */
   what: string;
-  /** By which the plan's own reckoning was multiplied. */
+  /** Key in the job file of what was planned. */
+  key?: string;
+  /** In the record. */
+  times: number;
+  /** By which the plan's own reckoning was multiplied, or would be. */
   factor: Range;
+  /** Seconds for each one, as measured; 0 where only the share is known. */
+  each_s: Range;
+  /** Of what. */
+  per?: string;
+  /** The plan takes it. */
+  used: boolean;
   /** What it is learned from. */
   from: string;
+  /** Why the plan does not take it, or not as it stands. */
+  why?: string;
 }
 
 export interface PlanMaster {
@@ -3390,6 +3502,8 @@ export interface PlanPurchase {
   need: number;
   /** G, ml, piece or pair. */
   unit: string;
+  /** Of it, what was used up for this job already. */
+  done?: number;
   /** Already at home and still good. */
   home: number;
   /** Still to buy. */

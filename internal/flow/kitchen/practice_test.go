@@ -206,7 +206,7 @@ func TestThinWalls(t *testing.T) {
 		}
 		h := habits()
 		h.ThinWalls = walls
-		e, _, err := Work(trays, bowls, Rubber{}, h)
+		e, _, err := Work(trays, bowls, Rubber{}, h, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -237,7 +237,7 @@ func TestPiping(t *testing.T) {
 
 func TestWork(t *testing.T) {
 	trays, bowls := twoTrays()
-	e, list, err := Work(trays, bowls, Rubber{}, habits())
+	e, list, err := Work(trays, bowls, Rubber{}, habits(), nil)
 	of := 0
 	if e != nil && e.Plan != nil {
 		for _, s := range e.Plan.Steps {
@@ -251,13 +251,13 @@ func TestWork(t *testing.T) {
 	}
 	more := habits()
 	more.Copies = 2
-	twice, _, err := Work(trays, bowls, Rubber{}, more)
+	twice, _, err := Work(trays, bowls, Rubber{}, more, nil)
 	if err != nil || math.Abs(e.Plan.EndMin-twice.Plan.EndMin-e.Second.SavesMin) > 1e-9 {
 		t.Errorf("a second mould saves %g min, said were %g", e.Plan.EndMin-twice.Plan.EndMin, e.Second.SavesMin)
 	}
 	narrow := habits()
 	narrow.ShelfWidthMM = 100
-	if e, list, err = Work(trays, bowls, Rubber{}, narrow); err != nil || e != nil || finding.Worst(list) != finding.Care {
+	if e, list, err = Work(trays, bowls, Rubber{}, narrow, nil); err != nil || e != nil || finding.Worst(list) != finding.Care {
 		t.Errorf("no shelf: %+v %v %v", e, list, err)
 	}
 }
@@ -276,7 +276,7 @@ func BenchmarkAllButChilling(b *testing.B) {
 			}
 		}
 		body.Coat(around())
-		if _, _, err := Work(trays, bowls, Rubber{}, habits()); err != nil {
+		if _, _, err := Work(trays, bowls, Rubber{}, habits(), nil); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -38,8 +38,10 @@ func Rounds(count, cavities int, c Choices) int {
 	return int(math.Ceil(math.Round(float64(count)/(1-c.PieceLossShare)) / float64(max(1, cavities))))
 }
 
-// Work plans the evening with the copies there are, and with one more of each.
-func Work(trays []Tray, bowls []Bowl, rubber Rubber, c Choices) (*Evening, []finding.Finding, error) {
+// Work plans the evening with the copies there are, and with one more of each. pace
+// gives the factor of each group of steps from what it takes for one piece, in minutes;
+// nil: all as reckoned.
+func Work(trays []Tray, bowls []Bowl, rubber Rubber, c Choices, pace func(perPiece map[string]float64) map[string]float64) (*Evening, []finding.Finding, error) {
 	if len(trays) == 0 {
 		return &Evening{Plan: &evening.Evening{}}, nil, nil
 	}
@@ -61,6 +63,9 @@ func Work(trays []Tray, bowls []Bowl, rubber Rubber, c Choices) (*Evening, []fin
 			Do: "free a larger shelf, or make the trays smaller (master.width_mm, master.depth_mm)"}}, nil
 	}
 	e.Moulds = evening.Share(all, c.Copies)
+	if pace != nil {
+		h.Pace = pace(evening.PerPiece(e.Moulds))
+	}
 	var err error
 	if e.Plan, err = evening.Plan(e.Moulds, e.Bowls, h); err != nil {
 		return nil, nil, err

@@ -126,6 +126,7 @@ type Part struct {
 	WidthMM, DepthMM, HeightMM float64
 	VolumeMM3                  float64      // of the mesh, exact but for rounding
 	Outline                    geom.Outline // what it covers of the plate, its box from the origin
+	Shape                      [32]byte     // parts of two builds that have one are the same but for the engraved code
 
 	bledMM3 float64 // what light adds to it as it prints
 

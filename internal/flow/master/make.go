@@ -62,10 +62,14 @@ func Make(ctx context.Context, items []Item, c Choices, print Print, code string
 		}
 	}
 	out := &Master{Trays: trays}
+	shape := newShaper(m, c)
 	for i := range trays {
 		parts, err := m.tray(ctx, &trays[i])
 		if err != nil {
 			return nil, nil, err
+		}
+		for k := range parts {
+			parts[k].Shape = shape.part(&trays[i], &parts[k])
 		}
 		out.Parts = append(out.Parts, parts...)
 	}

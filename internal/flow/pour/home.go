@@ -18,6 +18,7 @@ type Home struct {
 	Opened       unit.Date // zero: not opened
 	KeepsUntil   unit.Date // zero: not known
 	OpenedMonths float64   // that an opened tin of it keeps; 0: not known
+	Poured       bool      // it is no longer at home, since it was poured for this job
 
 	Until  unit.Date // the last day on which it is good; zero: not known
 	Spoilt bool      // that is before the day needed: none of it is counted on
@@ -56,6 +57,9 @@ func atHome(list []Home, needed unit.Date) (out []Home, good float64) {
 	}
 	never := unit.Date{Year: 9999, Month: 12, Day: 31}
 	end := func(h Home) unit.Date {
+		if h.Poured {
+			return unit.Date{Year: 1, Month: 1, Day: 1}
+		}
 		if h.Until == (unit.Date{}) {
 			return never
 		}
@@ -86,6 +90,8 @@ func use(list []Home, needG, usedG float64) {
 // Words say how long it is good.
 func (h Home) Words() string {
 	switch {
+	case h.Poured:
+		return "in this job's moulds"
 	case h.Spoilt:
 		return fmt.Sprintf("good until %s, before it is needed: not counted on", h.Until)
 	case h.Until != (unit.Date{}):

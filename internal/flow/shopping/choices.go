@@ -28,4 +28,5 @@ type Stock struct {
 	Opened     unit.Date // zero: not opened
 	KeepsUntil unit.Date // zero: not known
 	Lot        string
+	Done       bool // used up for this job already: it need not be bought any more
 }

@@ -46,6 +46,7 @@ type Settled struct{ Home, Spoilt float64 }
 // Line is one line of the list.
 type Line struct {
 	Need
+	Done         float64 // of the need, what was used up for this job already
 	Home, Spoilt float64 // at home and good, or no longer good by the day needed
 	Buy          float64 // still to buy
 	Packs        int
@@ -95,6 +96,15 @@ func Make(needs []Need, prices []Price, stock []Stock, needed unit.Date) (*List,
 	out := &List{}
 	taken := make([]bool, len(prices))
 	left := slices.Clone(stock)
+	slices.SortStableFunc(left, func(a, b Stock) int { // what is used up first, so that stock covers the rest
+		switch {
+		case a.Done == b.Done:
+			return 0
+		case a.Done:
+			return -1
+		}
+		return 1
+	})
 	for _, n := range merged(needs) {
 		l := Line{Need: n}
 		if n.Settled != nil {
@@ -109,15 +119,21 @@ func Make(needs []Need, prices []Price, stock []Stock, needed unit.Date) (*List,
 			if s.Amount <= 0 || !names(s.What, n.What) || !ok {
 				continue
 			}
+			if s.Done {
+				use := math.Min(amount, math.Max(0, n.Amount-l.Done))
+				l.Done += use
+				s.Amount -= use * s.Amount / amount
+				continue
+			}
 			if before(s.KeepsUntil, needed) {
 				l.Spoilt += amount
 				continue
 			}
-			use := math.Min(amount, math.Max(0, n.Amount-l.Home))
+			use := math.Min(amount, math.Max(0, n.Amount-l.Done-l.Home))
 			l.Home += use
 			s.Amount -= use * s.Amount / amount
 		}
-		l.Buy = math.Max(0, n.Amount-l.Home)
+		l.Buy = math.Max(0, n.Amount-l.Done-l.Home)
 		if f, bad := l.price(prices, taken); bad {
 			found = append(found, f)
 		}
@@ -173,7 +189,7 @@ func (l *Line) price(prices []Price, taken []bool) (finding.Finding, bool) {
 		}
 	}
 	if p := l.Pack; p != nil {
-		if l.Home > 0 && l.Settled == nil { // fewer packs, when enough is at home
+		if (l.Home > 0 || l.Done > 0) && l.Settled == nil { // fewer packs, when enough is at home
 			pay(int(math.Ceil(l.Buy/p.Amount-1e-9)), p.Amount, p.Price)
 			return finding.Finding{}, false
 		}
@@ -251,6 +267,14 @@ func plain(s string) string {
 
 // Names tells whether a name says what a thing is.
 func Names(name, what string) bool { return names(name, what) }
+
+// Means tells whether one of two names says what the other is; stops between words do
+// not count either.
+func Means(a, b string) bool {
+	stops := strings.NewReplacer(",", " ", ".", " ", ";", " ", ":", " ", "(", " ", ")", " ")
+	a, b = stops.Replace(a), stops.Replace(b)
+	return plain(a) != "" && plain(b) != "" && (names(a, b) || names(b, a))
+}
 
 // names tells whether a name says what a thing is: all its words stand in the other one
 // after each other. "box" names "gift box", and no "boxwood".

@@ -44,6 +44,58 @@ type Bowl struct {
 type Habits struct {
 	Hands       int // people at the bench
 	ShelfMoulds int // moulds that fit into the fridge at once
+	// Pace is by what factor the times of a group of steps are corrected; one that is
+	// missing stays.
+	Pace map[string]float64
+}
+
+// Group is steps that are timed together, by the piece.
+type Group struct {
+	Name, Words string
+	steps       []string
+}
+
+// Groups are all steps of a mould that need hands.
+var Groups = []Group{
+	{"shells", "wiping the art, filling and tipping the shells", []string{WipeArt, FillShells, Tip, DrawUp, Again, FillSolid}},
+	{"fill", "putting in the filling", []string{Fill}},
+	{"cap", "capping and scraping", []string{Cap}},
+	{"release", "releasing", []string{Release}},
+}
+
+// pace is the factor of a step.
+func (h Habits) pace(what string) float64 {
+	for _, g := range Groups {
+		if f := h.Pace[g.Name]; f > 0 && slices.Contains(g.steps, what) {
+			return f
+		}
+	}
+	return 1
+}
+
+// PerPiece is the minutes of hands that each group of steps takes for one piece, over
+// all rounds of some moulds, by its own reckoning. A group without work is left out.
+func PerPiece(moulds []Mould) map[string]float64 {
+	out := map[string]float64{}
+	for _, g := range Groups {
+		min, pieces := 0.0, 0
+		for i := range moulds {
+			m := &moulds[i]
+			any := 0.0
+			for _, s := range m.sequence(Habits{}) {
+				if slices.Contains(g.steps, s.What) {
+					any += s.End
+				}
+			}
+			if any > 0 {
+				min, pieces = min+any*float64(m.Rounds), pieces+m.Cavities*m.Rounds
+			}
+		}
+		if pieces > 0 {
+			out[g.Name] = min / float64(pieces)
+		}
+	}
+	return out
 }
 
 // Times at the bench, in minutes: for each mould and for each cavity. A brush reaches
@@ -118,10 +170,10 @@ type Evening struct {
 const MaxSteps = 100000
 
 // sequence is the steps of one round.
-func (m *Mould) sequence() []Step {
+func (m *Mould) sequence(h Habits) []Step {
 	hand := func(what string) Step {
 		b := bench[what]
-		return Step{Bowl: -1, What: what, Hands: true, End: b[0] + b[1]*float64(m.Cavities)}
+		return Step{Bowl: -1, What: what, Hands: true, End: (b[0] + b[1]*float64(m.Cavities)) * h.pace(what)}
 	}
 	fridge := func(what string, min float64) Step { return Step{Bowl: -1, What: what, End: min} }
 	if !m.Filled {
@@ -148,7 +200,7 @@ func Plan(moulds []Mould, bowls []Bowl, h Habits) (*Evening, error) {
 		return nil, &finding.Error{Key: "kitchen", Found: fmt.Sprintf("%d pairs of hands, room for %d moulds in the fridge", h.Hands, h.ShelfMoulds), Allowed: "at least 1 each",
 			Do: "make the shelf larger (kitchen.shelf_width_mm, shelf_depth_mm) or the trays smaller (master.width_mm, depth_mm)"}
 	}
-	states, total, err := begin(moulds, bowls)
+	states, total, err := begin(moulds, bowls, h)
 	if err != nil {
 		return nil, err
 	}
@@ -201,7 +253,7 @@ type state struct {
 	free        float64
 }
 
-func begin(moulds []Mould, bowls []Bowl) (states []state, total int, err error) {
+func begin(moulds []Mould, bowls []Bowl, h Habits) (states []state, total int, err error) {
 	states = make([]state, len(moulds))
 	for i := range moulds {
 		m := &moulds[i]
@@ -215,7 +267,7 @@ func begin(moulds []Mould, bowls []Bowl) (states []state, total int, err error) 
 				return nil, 0, &finding.Error{Key: "kitchen", Found: fmt.Sprintf("bowl %d of %s", k, m.Name), Allowed: "a bowl with a mass and a workable time of 0 or more"}
 			}
 		}
-		states[i] = state{seq: m.sequence(), round: 1}
+		states[i] = state{seq: m.sequence(h), round: 1}
 		if total += m.Rounds * len(states[i].seq); m.Rounds < 0 || m.Cavities < 0 || total > MaxSteps {
 			return nil, 0, &finding.Error{Key: "kitchen", Found: fmt.Sprintf("%d rounds of %s", m.Rounds, m.Name), Allowed: fmt.Sprintf("at most %d steps in all", MaxSteps)}
 		}

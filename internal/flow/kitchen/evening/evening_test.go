@@ -11,9 +11,40 @@ import (
 // By hand: one mould of 10 cavities, one round, follows itself: 0.5+1.5, 1+1, 2+0.2, 15,
 // 1+1.2, 2+0.8, 30, 1+0.6.
 func TestOneRound(t *testing.T) {
-	e, err := Plan([]Mould{{Name: "tray 1", Cavities: 10, Filled: true, Rounds: 1, ShellMin: 15, CapMin: 30}}, nil, Habits{1, 1})
+	e, err := Plan([]Mould{{Name: "tray 1", Cavities: 10, Filled: true, Rounds: 1, ShellMin: 15, CapMin: 30}}, nil, Habits{Hands: 1, ShelfMoulds: 1})
 	if err != nil || len(e.Steps) != 8 || math.Abs(e.EndMin-57.8) > 1e-9 {
 		t.Errorf("%+v %v", e, err)
+	}
+}
+
+// By hand for one piece of that mould: (0.5+1.5 + 1+1 + 2+0.2)/10 for the shells, and a
+// pace of two doubles just their 6.2 minutes.
+func TestPace(t *testing.T) {
+	m := []Mould{{Name: "tray 1", Cavities: 10, Filled: true, Rounds: 1, ShellMin: 15, CapMin: 30}}
+	per := PerPiece(m)
+	for name, want := range map[string]float64{"shells": 0.62, "fill": 0.22, "cap": 0.28, "release": 0.16} {
+		if math.Abs(per[name]-want) > 1e-9 {
+			t.Errorf("%s: %g min a piece, want %g", name, per[name], want)
+		}
+	}
+	e, err := Plan(m, nil, Habits{Hands: 1, ShelfMoulds: 1, Pace: map[string]float64{"shells": 2}})
+	if err != nil || math.Abs(e.EndMin-57.8-6.2) > 1e-9 {
+		t.Errorf("%+v %v", e, err)
+	}
+}
+
+// Every step that needs hands belongs to one group.
+func TestGroups(t *testing.T) {
+	for what := range bench {
+		n := 0
+		for _, g := range Groups {
+			if slices.Contains(g.steps, what) {
+				n++
+			}
+		}
+		if n != 1 {
+			t.Errorf("%s is in %d groups", what, n)
+		}
 	}
 }
 
@@ -28,9 +59,9 @@ func TestOverlap(t *testing.T) {
 		}
 		return e.EndMin
 	}
-	one := end([]Mould{m}, Habits{1, 4})
-	two := end(Share([]Mould{m}, 2), Habits{1, 4})
-	narrow := end(Share([]Mould{m}, 2), Habits{1, 1})
+	one := end([]Mould{m}, Habits{Hands: 1, ShelfMoulds: 4})
+	two := end(Share([]Mould{m}, 2), Habits{Hands: 1, ShelfMoulds: 4})
+	narrow := end(Share([]Mould{m}, 2), Habits{Hands: 1, ShelfMoulds: 1})
 	if math.Abs(one-4*57.8) > 1e-9 || !(two < 0.65*one) || !(two < narrow && narrow <= one) {
 		t.Errorf("one mould %.1f min, two %.1f, two with little room %.1f", one, two, narrow)
 	}
@@ -47,7 +78,7 @@ func TestNothingIsTakenTwice(t *testing.T) {
 			rounds += m.Rounds
 			list = append(list, m)
 		}
-		h := Habits{rapid.IntRange(1, 3).Draw(t, "hands"), rapid.IntRange(1, 3).Draw(t, "shelf")}
+		h := Habits{Hands: rapid.IntRange(1, 3).Draw(t, "hands"), ShelfMoulds: rapid.IntRange(1, 3).Draw(t, "shelf")}
 		bowls := []Bowl{{"dark", 800, rapid.Float64Range(0, 60).Draw(t, "dark"), 30}, {"milk", 1500, rapid.Float64Range(0, 60).Draw(t, "milk"), 10}}
 		e, err := Plan(list, bowls, h)
 		if err != nil {
@@ -110,14 +141,14 @@ func TestNothingIsTakenTwice(t *testing.T) {
 
 func TestRefuses(t *testing.T) {
 	ok := []Mould{{Name: "a", Cavities: 1, Filled: true, Rounds: 1, ShellMin: 1, CapMin: 1}}
-	for _, h := range []Habits{{0, 1}, {1, 0}} {
+	for _, h := range []Habits{{Hands: 0, ShelfMoulds: 1}, {Hands: 1, ShelfMoulds: 0}} {
 		if _, err := Plan(ok, nil, h); err == nil {
 			t.Errorf("%+v is taken", h)
 		}
 	}
 	for _, m := range []Mould{{Name: "a", Cavities: 1, Filled: true, Rounds: -1, ShellMin: 1, CapMin: 1}, {Name: "a", Cavities: 1, Filled: true, Rounds: 1e6, ShellMin: 1, CapMin: 1},
 		{Name: "a", Cavities: 1, Filled: true, Rounds: 1, ShellMin: math.NaN(), CapMin: 1}, {Name: "a", Rounds: 1, Bowls: []int{0}}} {
-		if _, err := Plan([]Mould{m}, nil, Habits{1, 1}); err == nil {
+		if _, err := Plan([]Mould{m}, nil, Habits{Hands: 1, ShelfMoulds: 1}); err == nil {
 			t.Errorf("%+v is taken", m)
 		}
 	}
@@ -140,7 +171,7 @@ func TestBowls(t *testing.T) {
 		what  string
 		end   float64
 	}{60: {90, "", 25 + 57.8}, 10: {40, Warm, 25 + 57.8 + 3}, 5: {15, TemperAn, 25 + 57.8 + 25}} {
-		e, err := Plan(m, []Bowl{{"dark", 1000, work, want.thick}}, Habits{1, 1})
+		e, err := Plan(m, []Bowl{{"dark", 1000, work, want.thick}}, Habits{Hands: 1, ShelfMoulds: 1})
 		if err != nil || math.Abs(e.EndMin-want.end) > 1e-9 || e.Steps[0].What != Temper {
 			t.Errorf("band %g min: ends at %.1f min, want %.1f; %v", work, e.EndMin, want.end, err)
 			continue
@@ -161,7 +192,7 @@ func TestBowls(t *testing.T) {
 // the shell's chilling once more.
 func TestWalls(t *testing.T) {
 	for walls, more := range map[string]float64{"": 0, Spatula: 1.5, Coat: 2 + 2.2 + 15} {
-		e, err := Plan([]Mould{{Name: "tray 1", Cavities: 10, Filled: true, Rounds: 1, ShellMin: 15, CapMin: 30, Walls: walls}}, nil, Habits{1, 1})
+		e, err := Plan([]Mould{{Name: "tray 1", Cavities: 10, Filled: true, Rounds: 1, ShellMin: 15, CapMin: 30, Walls: walls}}, nil, Habits{Hands: 1, ShelfMoulds: 1})
 		if err != nil || math.Abs(e.EndMin-57.8-more) > 1e-9 {
 			t.Errorf("%q: %.2f min, want %.2f", walls, e.EndMin, 57.8+more)
 		}
