@@ -29,11 +29,22 @@ class Bench {
     return new Date().toISOString();
   }
 
+  private get rubber() {
+    return job.values?.silicone.name || job.values?.silicone.class || "rubber";
+  }
+
   /** weigh keeps what stood on the scale. */
   weighed(cup: PlanCup, part: "a" | "b", massG: number, plannedG: number) {
     return record.keep({
       weighings: [
-        { at: this.at, cup: cup.number, what: `part ${part.toUpperCase()}`, mass_g: massG, planned_g: plannedG },
+        {
+          at: this.at,
+          cup: cup.number,
+          what: `part ${part.toUpperCase()}`,
+          mass_g: massG,
+          planned_g: plannedG,
+          silicone: this.rubber,
+        },
       ],
     });
   }
@@ -41,7 +52,7 @@ class Bench {
   /** begin says that a cup is being stirred; the pour of a tray begins with its first cup. */
   begin(cup: PlanCup, revision: string) {
     const at = this.at;
-    const silicone = job.values?.silicone.name || job.values?.silicone.class || "rubber";
+    const silicone = this.rubber;
     const first = (job.tray?.plan.pour.cups ?? [])
       .filter((c) => c.number < cup.number)
       .flatMap((c) => c.fills.map((f) => f.tray));
@@ -55,7 +66,7 @@ class Bench {
 
   poured(cup: PlanCup) {
     const timer = this.cup(cup.number).ids.began;
-    if (timer) return record.keep({ timer_ends: [{ at: this.at, timer }] });
+    if (timer) return record.keep({ timer_ends: [{ at: this.at, timer, planned_min: cup.ready_min + cup.pour_min }] });
     return Promise.resolve(false);
   }
 

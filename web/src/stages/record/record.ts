@@ -24,6 +24,12 @@ export function today(): string {
   return `${t.getFullYear()}-${String(t.getMonth() + 1).padStart(2, "0")}-${String(t.getDate()).padStart(2, "0")}`;
 }
 
+/** keepsUntil is the day until which something keeps that was made now. */
+export function keepsUntil(days: number): string {
+  const t = new Date(Date.now() + Math.floor(days) * 86_400_000);
+  return `${t.getFullYear()}-${String(t.getMonth() + 1).padStart(2, "0")}-${String(t.getDate()).padStart(2, "0")}`;
+}
+
 /** standing leaves out what was struck out. */
 export const standing = <T extends { struck?: string }>(entries: T[]): T[] => entries.filter((e) => !e.struck);
 
