@@ -23,23 +23,27 @@ import (
 func main() {
 	rounds := flag.Int("rounds", 3, "turns; of each number the median is shown")
 	only := flag.String("only", "", "measure only the lines whose words hold this")
+	grown := flag.String("growth", "", "measure how cost grows instead, and draw it into this SVG file")
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
-	if err := measure(ctx, *rounds, *only); err != nil {
+	if err := measure(ctx, *rounds, *only, *grown); err != nil {
 		fmt.Fprintln(os.Stderr, "bench:", err)
 		os.Exit(1)
 	}
 }
 
-func measure(ctx context.Context, rounds int, only string) error {
+func measure(ctx context.Context, rounds int, only, grown string) error {
 	dir, err := os.MkdirTemp("", "mouldwright-bench-")
 	if err != nil {
 		return err
 	}
 	defer os.RemoveAll(dir)
-	wanted := slices.DeleteFunc(slices.Clone(lines), func(l line) bool { return !strings.Contains(l.what, only) })
 	r := &runner{ctx: ctx, dir: dir, got: map[source]map[string][]float64{}}
+	if grown != "" {
+		return r.grow(os.Stdout, grown)
+	}
+	wanted := slices.DeleteFunc(slices.Clone(lines), func(l line) bool { return !strings.Contains(l.what, only) })
 	var sources []source
 	for _, l := range wanted {
 		for _, n := range []*number{&l.ours, l.peer} {

@@ -4,6 +4,7 @@
 #
 #   bench/run.sh                    all, about five minutes on a quiet machine
 #   bench/run.sh -rounds 5          more turns
+#   bench/run.sh -growth ../docs/pictures/growth.svg   how cost grows, drawn
 #   bench/run.sh -only distance     only the lines with this word
 set -eu
 cd "$(dirname "$0")"
