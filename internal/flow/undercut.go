@@ -54,7 +54,7 @@ func (b *build) undercuts(s *shape, c piece.Choices) (list []finding.Finding) {
 		}
 		f := finding.Finding{Severity: finding.Note, Where: fmt.Sprintf("piece[%d].%s", s.made.design+1, key),
 			At: finding.Place{Piece: s.piece.Name, XMM: math.Round(u.XMM*100) / 100, YMM: math.Round(u.YMM*100) / 100},
-			What: fmt.Sprintf("%s is hollow underneath: %.1f mm³ are filled, up to %.2f mm deep and %.2f mm high. Printed with it, the rubber would be stretched by %.0f %%; allowed are %.0f %% (elongation at break %g %% by rule of thumb mould.stretch_safety, %g)",
+			What: fmt.Sprintf("%s is hollow underneath: %.1f mm³ are filled, up to %.2f mm deep and %.2f mm high. Printed with it, the rubber would be stretched by %.0f %%; allowed are %.0f %% (elongation at break %g %% by rule of thumb mould.stretch_safety, %g: common practice)",
 				u.Mesh, u.VolumeMM3, u.DepthMM, u.HeightMM, 100*u.Stretch, 100*u.Allowed, b.c.Silicone.ElongationPct.Low, b.c.Mould.Safety),
 			Do: fmt.Sprintf("leave it filled, or choose another direction for up (%s)", up)}
 		if !u.LetsGo {

@@ -2064,6 +2064,8 @@ export interface CavityChoices {
   thickness_mm: number;
   /** The cap that closes the back. */
   cap_mm: number;
+  /** Share of a piece that filling should have; below it one hardly tastes it (common practice, no source). */
+  least_filling_share: number;
 }
 
 export interface KitchenChoices {

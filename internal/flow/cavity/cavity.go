@@ -23,6 +23,7 @@ import (
 type Choices struct {
 	ShellMM float64 `toml:"thickness_mm" default:"2" min:"0.5" max:"10" doc:"shell, measured square to the surface"`
 	CapMM   float64 `toml:"cap_mm" default:"1.8" min:"0.5" max:"10" doc:"the cap that closes the back"`
+	Least   float64 `toml:"least_filling_share" default:"0.1" min:"0" max:"0.9" doc:"share of a piece that filling should have; below it one hardly tastes it (common practice, no source)"`
 }
 
 // Cavity is what one piece is made of. Shell + filling + cap = the piece's volume.
@@ -43,10 +44,6 @@ const (
 	coarseMM    = 0.1
 	coarseShare = 1.0 / 30
 )
-
-// leastShare is the share of a piece that filling should have: below it a person
-// will hardly taste it (common practice, no source).
-const leastShare = 0.1
 
 // Make divides a piece. solid makes all of it shell. The cavity is nil when a
 // finding says stop: the shell or the cap leaves no room for filling.
@@ -93,60 +90,24 @@ func divide(ctx context.Context, p *piece.Piece, c Choices, solid bool, gridMM, 
 	v := &Cavity{Filling: inner, FillingMM3: filling * area, CapMM3: (hollow - filling) * area}
 	v.ShellMM3 = p.VolumeMM3 - hollow*area
 	if v.FillingMM3 <= 0 {
-		list, err := noRoom(ctx, p, c, room)
-		return nil, list, err
+		f, err := noRoom(ctx, p, c, room)
+		return nil, []finding.Finding{f}, err
 	}
 	if v.ThinnestMM, v.ThinnestAt, err = thinnest(ctx, p.Relief, inner, c); err != nil {
 		return nil, nil, err
 	}
 	var list []finding.Finding
-	if v.FillingMM3 < leastShare*p.VolumeMM3 {
-		list = append(list, finding.Finding{Severity: finding.Care, Where: p.Name + ": shell.thickness_mm",
-			What: fmt.Sprintf("only %.0f %% of the piece is filling", 100*v.FillingMM3/p.VolumeMM3),
-			Do:   "make the shell or the cap thinner, the piece larger, or leave its filling out", Remedy: unfilled(p)})
+	if v.FillingMM3 < c.Least*p.VolumeMM3 {
+		f, err := little(ctx, p, c, v.FillingMM3)
+		if err != nil {
+			return nil, nil, err
+		}
+		list = append(list, f)
 	}
 	return v, list, nil
-}
-
-// noRoom names the shell and the cap that would just leave room.
-func noRoom(ctx context.Context, p *piece.Piece, c Choices, room float64) ([]finding.Finding, error) {
-	low, high := 0.0, c.ShellMM
-	for high-low > 0.05 {
-		mid := (low + high) / 2
-		f, err := erode(ctx, p.Relief, mid, math.Max(2*coarseMM, coarseShare*mid))
-		if err != nil {
-			return nil, err
-		}
-		if highest(f) > c.CapMM {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	tenth := func(v float64) float64 { return math.Floor(v*10) / 10 }
-	do, remedy := "make the piece larger, or leave its filling out", unfilled(p)
-	// A tenth of a millimetre of filling is the least that is worth the name.
-	if s := tenth(low); s >= 0.5 {
-		do += fmt.Sprintf("; or set thickness_mm to %.1f or less", s)
-	}
-	if k := tenth(room - 0.1); k >= 0.5 {
-		do += fmt.Sprintf("; or set cap_mm to %.1f or less", k)
-		remedy = finding.Set("shell.cap_mm", k)
-	}
-	return []finding.Finding{{Severity: finding.Stop, Where: p.Name + ": shell",
-		What: fmt.Sprintf("no room for filling: a shell of %g mm leaves at most %.1f mm above the back, the cap takes %g mm", c.ShellMM, room, c.CapMM),
-		Do:   do, Remedy: remedy}}, nil
 }
 
 // unfilled is the remedy that leaves a piece's filling out.
 func unfilled(p *piece.Piece) finding.Remedy {
 	return finding.Remedy{Key: fmt.Sprintf("piece[%d].filling", p.Design+1)}
-}
-
-func highest(f *field.Field) float64 {
-	top := math.Inf(-1)
-	for _, z := range f.Z {
-		top = math.Max(top, float64(z))
-	}
-	return top
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"runtime"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -189,20 +190,44 @@ func TestSolid(t *testing.T) {
 	}
 }
 
+// A shell or a cap that leaves no room, or too little, is named with the thickest one that
+// leaves enough; with it the finding is gone.
 func TestNoRoom(t *testing.T) {
 	p := body(10, 0.05, func(x float64) float64 { return math.Min(6, (10-x)/math.Tan(0.15)) })
-	for _, c := range []struct {
+	for _, k := range []struct {
 		shell, cap float64
-		do         string
-	}{{4.5, 1.8, "thickness_mm to 4.1"}, {2, 5, "cap_mm to 3.9"}, {9, 9, "make the piece larger"}} {
-		v, list, err := Make(context.Background(), p, Choices{ShellMM: c.shell, CapMM: c.cap}, false)
-		if err != nil || v != nil || finding.Worst(list) != finding.Stop || !strings.Contains(list[0].Do, c.do) {
-			t.Errorf("shell %g, cap %g: %v %v", c.shell, c.cap, list, err)
+		worst      finding.Severity
+		key        string // of the remedy
+	}{
+		{4.5, 1.8, finding.Stop, "shell.thickness_mm"}, {2, 5, finding.Stop, "shell.cap_mm"}, {9, 9, finding.Stop, "piece[1].filling"},
+		{3.6, 1.8, finding.Care, "shell.thickness_mm"}, {2, 3.8, finding.Care, "shell.cap_mm"},
+	} {
+		c := Choices{ShellMM: k.shell, CapMM: k.cap, Least: 0.1}
+		v, list, err := Make(context.Background(), p, c, false)
+		if err != nil || (v == nil) != (k.worst == finding.Stop) || finding.Worst(list) != k.worst || !strings.Contains(list[0].Do, "make the piece larger") {
+			t.Errorf("shell %g, cap %g: %v %v", k.shell, k.cap, list, err)
+			continue
+		}
+		r := list[0].Remedy
+		if r.Key != k.key && !strings.Contains(list[0].Do, k.key) {
+			t.Errorf("shell %g, cap %g: %+v", k.shell, k.cap, list[0])
+		}
+		mm, err := strconv.ParseFloat(r.Value, 64)
+		switch r.Key {
+		case "shell.thickness_mm":
+			c.ShellMM = mm
+		case "shell.cap_mm":
+			c.CapMM = mm
+		default:
+			continue
+		}
+		if err != nil || mm < 1 {
+			t.Errorf("shell %g, cap %g: remedy %+v", k.shell, k.cap, r)
+		}
+		if v, list, err = Make(context.Background(), p, c, false); err != nil || v == nil || len(list) > 0 {
+			t.Errorf("shell %g, cap %g: with %+v: %v %v", k.shell, k.cap, r, list, err)
 		}
 	}
-	// What is named must work.
-	divided(t, p, 4.1, 1.8)
-	divided(t, p, 2, 3.9)
 	if _, _, err := Make(context.Background(), p, Choices{ShellMM: math.NaN()}, false); err == nil {
 		t.Error("NaN is taken")
 	}

@@ -14,7 +14,7 @@ import (
 // findings words what the person should look at: one finding for each fate, for walls,
 // for steps, and for places to brush.
 func (f *Forecast) findings(p *piece.Piece, m Means, c Choices) []finding.Finding {
-	w := words{p: p, design: m.Design, font: m.HasFont, top: topBox(p, m.Design), entry: entryPerMM(p.BodyMM, m, c)}
+	w := words{p: p, design: m.Design, font: m.HasFont, top: topBox(p, m.Design), pixelMM: m.Printer.PixelMM, entry: entryPerMM(p.BodyMM, m, c)}
 	if w.font == nil {
 		w.font = func(string) bool { return false }
 	}
@@ -50,11 +50,12 @@ const (
 
 // words is what findings about a piece have in common.
 type words struct {
-	p      *piece.Piece
-	design piece.Choices
-	font   func(name string) bool // is built in
-	top    geom.Rect              // where art may stand
-	entry  float64                // width that chocolate needs for each mm of depth
+	p       *piece.Piece
+	design  piece.Choices
+	font    func(name string) bool // is built in
+	top     geom.Rect              // where art may stand
+	pixelMM float64
+	entry   float64 // width that chocolate needs for each mm of depth
 }
 
 func (w words) key(format string, args ...any) string {
@@ -237,28 +238,35 @@ func (w words) flatNeed(k Mark, c Choices) float64 {
 
 func ceil(v, to float64) float64 { return math.Ceil(v/to-1e-9) / (1 / to) }
 
-// because names the rule behind a fate, with its key.
+// because names the rule behind a fate, with its number, its source and its key.
 func (w words) because(k Mark, c Choices) string {
-	deep := k.freeMM > w.flatNeed(k, c)
 	switch {
 	case k.Cause == "printer":
-		return "the print's light spread, forecast.light_spread_mm"
+		return fmt.Sprintf("the print draws nothing finer: pixels of printer.pixel_mm, %g mm, and light that spreads by %s", w.pixelMM, c.rule("light_spread_mm"))
 	case k.Cause == "rubber" && k.freeMM/c.RubberRatio > c.RubberMM:
-		return "rule of thumb forecast.rubber_depth_ratio"
+		return "rule of thumb " + c.rule("rubber_depth_ratio")
 	case k.Cause == "rubber":
-		return "rule of thumb forecast.least_rubber_mm"
+		return "rule of thumb " + c.rule("least_rubber_mm")
+	case k.Cause == "resin" && k.freeMM/c.ResinRatio > c.ResinMM:
+		return "rule of thumb " + c.rule("resin_depth_ratio")
 	case k.Cause == "resin":
-		return "rules of thumb forecast.least_resin_mm and resin_depth_ratio"
-	case deep && k.freeMM/c.ChocolateRatio > c.ChocolateMM:
-		return "rule of thumb forecast.chocolate_depth_ratio"
+		return "rule of thumb " + c.rule("least_resin_mm")
+	case w.entry*k.freeMM >= math.Max(k.narrowest, k.NarrowMM): // more than any rule asks for
+		by := map[string]string{"brush": "brushed with " + c.rule("brush_pa"), "tap": "tapping leaves of its yield value " + c.rule("tap_yield_share")}[c.Fill]
+		if by == "" {
+			by = "poured by its weight alone"
+		}
+		return fmt.Sprintf("chocolate does not enter finer grooves, forecast.fill = %q: %s", c.Fill, by)
+	case k.freeMM/c.ChocolateRatio > c.ChocolateMM:
+		return "rule of thumb " + c.rule("chocolate_depth_ratio")
 	}
-	return "rule of thumb forecast.least_chocolate_mm, or chocolate does not enter"
+	return "rule of thumb " + c.rule("least_chocolate_mm")
 }
 
 // walls is the finding about draft.
 func (f *Forecast) walls(w words, c Choices) finding.Finding {
 	g := finding.Finding{Severity: finding.Care, Where: w.where(w.key("draft_deg")), At: w.at(f.SteepAt.X, f.SteepAt.Y),
-		What: fmt.Sprintf("%.0f %% of the wall area leans less than %g degrees (rule of thumb forecast.least_draft_deg), the least %.1f degrees", 100*f.BelowDraftShare, c.DraftDeg, w.p.MinDraftDeg),
+		What: fmt.Sprintf("%.0f %% of the wall area leans less than %g degrees (rule of thumb %s), the least %.1f degrees", 100*f.BelowDraftShare, c.DraftDeg, c.rule("least_draft_deg"), w.p.MinDraftDeg),
 		Do:   fmt.Sprintf("give walls %g degrees or more", c.DraftDeg)}
 	if w.design.DraftDeg < c.DraftDeg && w.design.Outline != "mesh" {
 		g.Remedy = finding.Remedy{Key: w.key("draft_deg"), Value: value(c.DraftDeg)}
@@ -277,7 +285,7 @@ func (f *Forecast) walls(w words, c Choices) finding.Finding {
 // steps is the finding about layer lines that will show.
 func (f *Forecast) steps(w words, layerMM float64, c Choices) finding.Finding {
 	g := finding.Finding{Severity: finding.Note, Where: w.design.Name + ": printer.layer_mm", At: w.at(f.StepsAt.X, f.StepsAt.Y),
-		What: fmt.Sprintf("layer steps of %.0f µm will show on %.0f %% of the surface (terraces wider than forecast.visible_step_mm, %g mm)", 1000*f.Finish.CuspMM, 100*f.Finish.SteppedShare, c.EyeMM),
+		What: fmt.Sprintf("layer steps of %.0f µm will show on %.0f %% of the surface (terraces wider than rule of thumb %s)", 1000*f.Finish.CuspMM, 100*f.Finish.SteppedShare, c.rule("visible_step_mm")),
 		Do:   fmt.Sprintf("seal the print with a coat of %.3f mm", f.Finish.HideCoatMM)}
 	if f.Finish.HideLayerMM >= 0.01 { // thinner layers no printer makes
 		g.Do += fmt.Sprintf(", print layers of %.3f mm", math.Floor(f.Finish.HideLayerMM*1000)/1000)
@@ -313,6 +321,6 @@ func brush(w words, list []Pocket, liquid string, c Choices) (finding.Finding, b
 	}
 	p := list[first]
 	return finding.Finding{Severity: finding.Note, Where: w.where(w.key("art")), At: w.at(p.XMM, p.YMM),
-		What: fmt.Sprintf("%s narrower than %g mm (forecast.pocket_mm) may shut air in under the poured %s; the largest is %.2f mm deep", unit.Count(n, "hollow", "hollows"), c.PocketMM, liquid, p.DepthMM),
+		What: fmt.Sprintf("%s narrower than %g mm (rule of thumb %s) may shut air in under the poured %s; the largest is %.2f mm deep", unit.Count(n, "hollow", "hollows"), c.PocketMM, c.rule("pocket_mm"), liquid, p.DepthMM),
 		Do:   "brush " + liquid + " in first"}, true
 }

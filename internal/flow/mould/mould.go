@@ -190,7 +190,7 @@ const bulgeAllowedMM = 0.3
 func (o Tray) remarks(c Choices) (found []finding.Finding) {
 	where := fmt.Sprintf("mould of tray %d", o.Number)
 	if o.NeedsBoard {
-		found = append(found, finding.Finding{Severity: finding.Note, Where: where, What: fmt.Sprintf("filled, it bridges %.0f to %.0f mm before it sags %g mm", o.SpanMM.Low, o.SpanMM.High, c.SagMM), Do: "keep a board under it from filling to release"})
+		found = append(found, finding.Finding{Severity: finding.Note, Where: where, What: fmt.Sprintf("filled, it bridges %.0f to %.0f mm before it sags %g mm (rule of thumb mould.sag_mm: common practice)", o.SpanMM.Low, o.SpanMM.High, c.SagMM), Do: "keep a board under it from filling to release"})
 	}
 	if o.BulgeMM.High > bulgeAllowedMM {
 		found = append(found, finding.Finding{Severity: finding.Care, Where: where, What: fmt.Sprintf("the frame's longest panel may bulge %.2g mm, allowed %g mm", o.BulgeMM.High, bulgeAllowedMM), Do: "thicker panels (master.panel_mm; mould.board_mm for boards of your own), a strap around the frame, or pour in stages"})
@@ -199,7 +199,7 @@ func (o Tray) remarks(c Choices) (found []finding.Finding) {
 		found = append(found, finding.Finding{Severity: finding.Care, Where: where, What: fmt.Sprintf("an unsealed frame may let out %.2g g", o.LeakG.High), Do: "seal the foot and the corners from outside with tape or clay free of sulphur, or less master.key_clearance_mm; boards of your own: screw them down"})
 	}
 	if o.Stretch.High > o.StretchAllowed {
-		found = append(found, finding.Finding{Severity: finding.Care, Where: where, What: fmt.Sprintf("stretched by up to %.0f %%, allowed %.0f %%: %s", 100*o.Stretch.High, 100*o.StretchAllowed, o.StretchWhy), Do: "peel it off in a wider curve (mould.peel_radius_mm), or take a rubber that stretches further"})
+		found = append(found, finding.Finding{Severity: finding.Care, Where: where, What: fmt.Sprintf("stretched by up to %.0f %%, allowed %.0f %% (rule of thumb mould.stretch_safety, %g: common practice): %s", 100*o.Stretch.High, 100*o.StretchAllowed, c.Safety, o.StretchWhy), Do: "peel it off in a wider curve (mould.peel_radius_mm), or take a rubber that stretches further"})
 	}
 	return found
 }

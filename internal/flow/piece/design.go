@@ -99,7 +99,7 @@ func (d *Design) upright(ctx context.Context) ([]finding.Finding, error) {
 		remedy = finding.Set(d.in.key("%s", where), rule)
 	}
 	return []finding.Finding{{Severity: finding.Note, Where: d.in.key("%s", where),
-		What: fmt.Sprintf("walls lean by %.1f degrees only, the rule of thumb forecast.least_draft_deg is %g: soft rubber must be peeled off them", least, rule),
+		What: fmt.Sprintf("walls lean by %.1f degrees only, the rule of thumb forecast.least_draft_deg is %g (common practice): soft rubber must be peeled off them", least, rule),
 		Do:   fmt.Sprintf("give sides and art %g degrees or more", rule), Remedy: remedy}}, nil
 }
 

@@ -102,12 +102,12 @@ func fine(in Inputs, c Choices, key func(string) string, a artwork.Choices, widt
 	case widthMM == 0: // no strokes
 		return f, false
 	case widthMM < in.Rules.StrokeMM:
-		f.What = fmt.Sprintf("the strokes are %.2f mm wide on average, chocolate shows %g mm and more (rule of thumb forecast.least_chocolate_mm)", widthMM, in.Rules.StrokeMM)
+		f.What = fmt.Sprintf("the strokes are %.2f mm wide on average, chocolate shows %g mm and more (rule of thumb forecast.least_chocolate_mm: common practice)", widthMM, in.Rules.StrokeMM)
 		f.Do = "make the art larger, or choose a bolder font"
 		return f, true
 	case a.Profile == relief.Flat && a.DepthMM > in.Rules.StrokeRatio*widthMM:
 		f.Where = in.key("%s", key("depth_mm"))
-		f.What = fmt.Sprintf("strokes %.2f mm wide on average are %g mm deep: they may stay in the mould (rule of thumb forecast.chocolate_depth_ratio)", widthMM, a.DepthMM)
+		f.What = fmt.Sprintf("strokes %.2f mm wide on average are %g mm deep: they may stay in the mould (rule of thumb forecast.chocolate_depth_ratio, %g times as high as wide: common practice)", widthMM, a.DepthMM, in.Rules.StrokeRatio)
 		f.Do = fmt.Sprintf("set depth_mm to %.1f or less", widthMM)
 		f.Remedy = in.mend(c, key("depth_mm"), math.Floor(10*widthMM)/10)
 		return f, true
@@ -146,7 +146,7 @@ func judge(in Inputs, c Choices, key func(string) string, a artwork.Choices, f *
 	}
 	if left < in.Rules.FloorMM-1e-4 { // heights are float32: a tenth of a µm is their rounding
 		list = append(list, in.stop(key("depth_mm"),
-			fmt.Sprintf("sunk %.2f mm it leaves %.2f mm of chocolate, at least %g mm must stay (rule of thumb forecast.least_floor_mm)", a.DepthMM, left, in.Rules.FloorMM),
+			fmt.Sprintf("sunk %.2f mm it leaves %.2f mm of chocolate, at least %g mm must stay (rule of thumb forecast.least_floor_mm: common practice)", a.DepthMM, left, in.Rules.FloorMM),
 			fmt.Sprintf("set depth_mm to %.2f or less, or make the piece higher", math.Max(0, a.DepthMM+left-in.Rules.FloorMM))).Mended(in.mend(c, key("depth_mm"), math.Floor(100*math.Max(0, a.DepthMM+left-in.Rules.FloorMM))/100)))
 	}
 	return list
