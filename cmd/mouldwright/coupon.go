@@ -102,7 +102,7 @@ func (c *couponRead) Run(t *terminal) error {
 		return errFinding
 	}
 	if !c.JSON {
-		t.tellMeasured(after.Measured, len(after.Choices.Coupons)-len(list), c.Keep, own, c.Job)
+		t.tellMeasured(after.Measured, c.Keep, own, c.Job)
 	}
 	return nil
 }
@@ -201,7 +201,7 @@ func couponValue(what string, v unit.Range, stdErr float64, dof int) string {
 }
 
 // tellMeasured prints what becomes of the job.
-func (t *terminal) tellMeasured(list []flow.Measured, before int, kept, own bool, name string) {
+func (t *terminal) tellMeasured(list []flow.Measured, kept, own bool, name string) {
 	for _, m := range list {
 		switch {
 		case m.Key == "":

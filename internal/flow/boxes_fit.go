@@ -38,7 +38,7 @@ func (b *build) placer(x *boxing, all map[[2]int]*made) *placer {
 		}
 		if !some && !told[x.kinds[k].Design] {
 			told[x.kinds[k].Design] = true
-			p.found = append(p.found, b.misfit(x, m, least))
+			p.found = append(p.found, b.misfit(m, least))
 		}
 	}
 	p.Cells = x.cells
@@ -72,7 +72,7 @@ func (b *build) crowded(x *boxing, p *placer, misfit int) finding.Finding {
 func lack(f box.Fit) float64 { return f.LackMM[0] + f.LackMM[1] + f.LackMM[2] }
 
 // misfit says what a cell lacks for a piece.
-func (b *build) misfit(x *boxing, m *made, f box.Fit) finding.Finding {
+func (b *build) misfit(m *made, f box.Fit) finding.Finding {
 	out := finding.Finding{Severity: finding.Stop, Where: "box", What: fmt.Sprintf("%s (%.1f x %.1f x %.1f mm) fits no cell", m.plan.Name, m.plan.WidthMM, m.plan.DepthMM, m.plan.HeightMM), Do: "take larger cells, or make the piece smaller"}
 	if b.c.Box.File != "" {
 		out.Where = "box.file"

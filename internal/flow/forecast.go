@@ -82,13 +82,12 @@ type PlanForecast struct {
 
 // foresee judges a piece that is measured.
 func (b *build) foresee(ctx context.Context, s *shape) error {
-	c := b.c.Pieces[s.made.design]
 	f, list, err := forecast.Make(ctx, s.piece, b.c.Means(s.made.design), b.c.Forecast)
 	if err != nil {
 		return inDesign(s.made.design, err)
 	}
 	s.made.found = append(s.made.found, list...)
-	s.made.found = append(s.made.found, b.undercuts(s, c)...)
+	s.made.found = append(s.made.found, b.undercuts(s)...)
 	s.made.plan.PlanForecast = planForecast(f)
 	return nil
 }

@@ -107,7 +107,7 @@ func (s *Sketcher) Piece(ctx context.Context, in *Input, design, row int, fine b
 	}
 	own := *sh
 	b.measure(&own, b.c.Pieces[design])
-	h.Findings = append(h.Findings, b.undercuts(&own, b.c.Pieces[design])...)
+	h.Findings = append(h.Findings, b.undercuts(&own)...)
 	h.Piece, h.Cavity, h.Plan = own.piece, own.cavity, own.made.plan
 	return h, nil
 }
@@ -173,7 +173,7 @@ func (s *Sketcher) pieces(b *build) func(context.Context) error {
 			}
 			own.made.item.Cavities = Cavities(c)
 			b.measure(&own, c)
-			b.found(b.undercuts(&own, c))
+			b.found(b.undercuts(&own))
 			b.take(own.made)
 			return nil
 		})

@@ -43,7 +43,7 @@ func (b *build) planUndercuts(p *piece.Piece) []PlanUndercut {
 }
 
 // undercuts says of each hollow mesh what was filled, and what it would take to keep it.
-func (b *build) undercuts(s *shape, c piece.Choices) (list []finding.Finding) {
+func (b *build) undercuts(s *shape) (list []finding.Finding) {
 	if s.made.row > 0 { // meshes are alike in all rows
 		return nil
 	}

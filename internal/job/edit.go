@@ -134,7 +134,7 @@ func blocksOf(text []byte) []block {
 		if e.Kind != unstable.Table && e.Kind != unstable.ArrayTable && e.Kind != unstable.KeyValue {
 			continue
 		}
-		keys, at := keyPath(&p, e.Key())
+		keys, at := keyPath(e.Key())
 		start := bytes.LastIndexByte(text[:at], '\n') + 1
 		cur := &blocks[len(blocks)-1]
 		indent := string(text[start : start+len(text[start:])-len(bytes.TrimLeft(text[start:], " \t"))])

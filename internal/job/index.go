@@ -31,25 +31,25 @@ func indexKeys(text []byte) index {
 		e := p.Expression()
 		switch e.Kind {
 		case unstable.Table:
-			keys, at := keyPath(&p, e.Key())
+			keys, at := keyPath(e.Key())
 			prefix = resolve(counts, keys)
 			ix.note(text, prefix, at, 0, 0)
 		case unstable.ArrayTable:
-			keys, at := keyPath(&p, e.Key())
+			keys, at := keyPath(e.Key())
 			base := resolve(counts, keys[:len(keys)-1])
 			name := join(base, keys[len(keys)-1])
 			counts[name]++
 			prefix = fmt.Sprintf("%s[%d]", name, counts[name])
 			ix.note(text, prefix, at, 0, 0)
 		case unstable.KeyValue:
-			ix.keyValue(text, &p, prefix, e)
+			ix.keyValue(text, prefix, e)
 		}
 	}
 	return ix
 }
 
-func (ix index) keyValue(text []byte, p *unstable.Parser, prefix string, e *unstable.Node) {
-	keys, at := keyPath(p, e.Key())
+func (ix index) keyValue(text []byte, prefix string, e *unstable.Node) {
+	keys, at := keyPath(e.Key())
 	path := prefix
 	for _, k := range keys {
 		path = join(path, k)
@@ -60,14 +60,14 @@ func (ix index) keyValue(text []byte, p *unstable.Parser, prefix string, e *unst
 		lo, hi = valueAfter(text, at)
 	}
 	ix.note(text, path, at, lo, hi)
-	ix.inside(text, p, path, v)
+	ix.inside(text, path, v)
 }
 
-func (ix index) inside(text []byte, p *unstable.Parser, path string, v *unstable.Node) {
+func (ix index) inside(text []byte, path string, v *unstable.Node) {
 	switch v.Kind {
 	case unstable.InlineTable:
 		for it := v.Children(); it.Next(); {
-			ix.keyValue(text, p, path, it.Node())
+			ix.keyValue(text, path, it.Node())
 		}
 	case unstable.Array:
 		n := 0
@@ -83,7 +83,7 @@ func (ix index) inside(text []byte, p *unstable.Parser, path string, v *unstable
 				at = int(child.Raw.Offset)
 			}
 			ix.note(text, item, at, at, at+int(child.Raw.Length))
-			ix.inside(text, p, item, child)
+			ix.inside(text, item, child)
 		}
 	}
 }
@@ -98,7 +98,7 @@ func (ix index) note(text []byte, path string, at, lo, hi int) {
 }
 
 // keyPath reads a dotted key and the offset of its first part.
-func keyPath(p *unstable.Parser, it unstable.Iterator) (keys []string, at int) {
+func keyPath(it unstable.Iterator) (keys []string, at int) {
 	first := true
 	for it.Next() {
 		n := it.Node()

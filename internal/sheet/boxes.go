@@ -86,7 +86,7 @@ func (p *page) boxMap(h half, k int) {
 	}
 	y += 5
 	mapW := (right - left) * 0.56
-	_, used := p.cells(left, y, mapW, bottom-13-y, x, true)
+	used := p.cells(left, y, mapW, bottom-13-y, x, true)
 	p.within(left, used+4.2, mapW, "the box from above, the side towards you below", p.f.label(), atLeft)
 	lx := left + mapW + 8
 	p.holds(lx, y+3, right-lx, bottom-9, x)
@@ -101,8 +101,8 @@ func (p *page) footer(left, right, y float64, x *flow.PlanBox) {
 }
 
 // cells draws the box at the largest scale up to 1:1 at which it fits, and gives its
-// right and lower edge.
-func (p *page) cells(x, y, w, h float64, b *flow.PlanBox, numbers bool) (right, bottom float64) {
+// lower edge.
+func (p *page) cells(x, y, w, h float64, b *flow.PlanBox, numbers bool) (bottom float64) {
 	g := &p.book.r.Plan.Box
 	const wall = 2.0 // drawn around the cells
 	s := min(1, w/(g.WidthMM+2*wall), h/(g.DepthMM+2*wall))
@@ -141,7 +141,7 @@ func (p *page) cells(x, y, w, h float64, b *flow.PlanBox, numbers bool) (right, 
 			p.text(cx-s*c.WidthMM/2+1, cy-s*c.DepthMM/2+3.4, fmt.Sprint(i+1), p.f.labelBold(), atLeft)
 		}
 	}
-	return x + s*(g.WidthMM+2*wall), y + s*(g.DepthMM+2*wall)
+	return y + s*(g.DepthMM+2*wall)
 }
 
 // lies draws a piece's own picture where it lies, at the scale s.
@@ -270,7 +270,7 @@ func (p *page) card(h half, k int) {
 	bx, bw := h.x+boxMargin, h.w/2-2*boxMargin
 	top, bottom := h.y+boxMargin, h.y+h.h-boxMargin
 	const code = 30.0
-	_, used := p.cells(bx, top, bw, 0.48*(bottom-top), x, true)
+	used := p.cells(bx, top, bw, 0.48*(bottom-top), x, true)
 	y = used + 5.4
 	for i, c := range x.Cells {
 		if c.Piece == "" || y > bottom-code-4 {

@@ -119,10 +119,10 @@ func (b *book) spanPages(c *calendar.Calendar) {
 		said += " No margin is left for a print or a cure that fails."
 	}
 	legend := b.legendBlock()
-	head := block{height: 12, keep: true, draw: func(p *page, y float64) { p.dayHeads(c, y, first, days) }}
+	head := block{height: 12, keep: true, draw: func(p *page, y float64) { p.dayHeads(y, first, days) }}
 	blocks := []block{b.textBlock(said, b.f.text()), legend, head}
-	for i, t := range c.Tasks {
-		blocks = append(blocks, block{height: spanRow, again: &head, draw: func(p *page, y float64) { p.spanLine(c, y, first, days, t, i%2 == 0) }})
+	for _, t := range c.Tasks {
+		blocks = append(blocks, block{height: spanRow, again: &head, draw: func(p *page, y float64) { p.spanLine(c, y, first, days, t) }})
 	}
 	b.flowing("calendar", heading, nil, blocks)
 }
@@ -159,7 +159,7 @@ func (p *page) bar(x, y, w, h float64, hands, alone, tight bool) {
 }
 
 // dayHeads set the days over a drawing, and tint the days of rest.
-func (p *page) dayHeads(c *calendar.Calendar, y float64, first time.Time, days int) {
+func (p *page) dayHeads(y float64, first time.Time, days int) {
 	w := (p.measure() - spanNames) / float64(days)
 	each := 1
 	for float64(each)*w < 5.4 {
@@ -186,7 +186,7 @@ func (p *page) dayHeads(c *calendar.Calendar, y float64, first time.Time, days i
 }
 
 // spanLine is one task over the days.
-func (p *page) spanLine(c *calendar.Calendar, y float64, first time.Time, days int, t calendar.Planned, even bool) {
+func (p *page) spanLine(c *calendar.Calendar, y float64, first time.Time, days int, t calendar.Planned) {
 	w := (p.measure() - spanNames) / float64(days)
 	at := func(m time.Time) float64 {
 		d := m.Sub(first).Hours() / 24
@@ -365,7 +365,7 @@ func (p *page) weekDrawing(c *calendar.Calendar, monday time.Time, y float64) fl
 			st = p.f.textBold()
 		}
 		p.text(p.left(), top+weekRow/2+1.3, day.Format("Mon 2 Jan"), st, atLeft)
-		p.alone(c, day, top, hour, clip)
+		p.alone(c, top, hour, clip)
 		for _, t := range c.Tasks {
 			if a, b, ok := clip(t.From, t.HandsUntil); ok && t.State != "done" {
 				p.bar(hour(a), top+1.6, hour(b)-hour(a)-0.25, 4.2, true, false, t.Critical)
@@ -382,7 +382,7 @@ func (p *page) weekDrawing(c *calendar.Calendar, monday time.Time, y float64) fl
 }
 
 // alone draws what runs by itself on a day, below the hands, on up to three lines.
-func (p *page) alone(c *calendar.Calendar, day time.Time, top float64, hour func(float64) float64, clip func(a, b time.Time) (float64, float64, bool)) {
+func (p *page) alone(c *calendar.Calendar, top float64, hour func(float64) float64, clip func(a, b time.Time) (float64, float64, bool)) {
 	var free [3]float64
 	for _, t := range c.Tasks {
 		a, b, ok := clip(t.HandsUntil, t.To)

@@ -131,7 +131,7 @@ func (b *book) draw(p *page, k *Sketch, pc *flow.PlanPiece, x, y, w, h float64) 
 	kx += p.swatch(kx, ky, hatchShell) + 4
 	if k.Section.Room != nil {
 		kx += p.swatch(kx, ky, hatchFilling) + 4
-		kx += p.swatch(kx, ky, hatchCap) + 4
+		p.swatch(kx, ky, hatchCap)
 	}
 	p.text(x+w, ky-0.6, "scale "+scaleText(s)+", mm", p.f.label(), atRight)
 }

@@ -112,15 +112,13 @@ func (p *page) box(x, y, w, h float64, fill, line color.RGBA, width float64) {
 	p.c.DrawPath(x, p.height-y-h, canvas.Rectangle(w, h))
 }
 
-// picture puts an image into a box, centred, as large as it fits, and gives where
-// it lies.
-func (p *page) picture(x, y, w, h float64, m image.Image) (px, py, pw, ph float64) {
+// picture puts an image into a box, centred, as large as it fits.
+func (p *page) picture(x, y, w, h float64, m image.Image) {
 	b := m.Bounds()
 	s := min(w/float64(b.Dx()), h/float64(b.Dy()))
-	pw, ph = s*float64(b.Dx()), s*float64(b.Dy())
-	px, py = x+(w-pw)/2, y+(h-ph)/2
+	pw, ph := s*float64(b.Dx()), s*float64(b.Dy())
+	px, py := x+(w-pw)/2, y+(h-ph)/2
 	p.c.DrawImage(px, p.height-py-ph, m, canvas.DPMM(1/s))
-	return px, py, pw, ph
 }
 
 // blind is a page that is measured on and thrown away.

@@ -12,8 +12,8 @@ import (
 )
 
 func TestPlacedSheetsStaySound(t *testing.T) {
-	f, o := waves(200)
-	o = geom.Outline{star7()}
+	f, _ := waves(200)
+	o := geom.Outline{star7()}
 	s, err := Relief(context.Background(), f, o, ToleranceMM)
 	if err != nil {
 		t.Fatal(err)

@@ -186,7 +186,8 @@ func (d *reach) search(from, to int) bool {
 				continue
 			}
 			a, x := &n.arcs[k/2], n.flow[k/2]
-			v, price := a.To, Cost{}
+			v := a.To
+			var price Cost
 			if k&1 == 0 {
 				price = a.price(x)
 			} else {

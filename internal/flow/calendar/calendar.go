@@ -228,7 +228,6 @@ type setup struct {
 	more    int // minutes more on each stretch of free hours
 	express bool
 	alone   bool // the oven may run alone
-	tested  bool
 }
 
 // plan makes the scheduler's problem: what is done is left out.

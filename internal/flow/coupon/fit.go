@@ -31,9 +31,9 @@ type fit struct {
 
 // leastSquares solves by QR. Standard errors are the square roots of the diagonal of
 // sigma² (XᵀX)⁻¹, sigma² being the sum of squared residuals over the degrees of freedom,
-// but sigma not less than floor. It is an error when the readings do not determine all
+// but sigma not less than caliperMM. It is an error when the readings do not determine all
 // values.
-func leastSquares(x [][]float64, y []float64, floor float64) (fit, error) {
+func leastSquares(x [][]float64, y []float64) (fit, error) {
 	n, p := len(y), 0
 	if n > 0 {
 		p = len(x[0])
@@ -68,7 +68,7 @@ func leastSquares(x [][]float64, y []float64, floor float64) (fit, error) {
 	f.sigma = math.Sqrt(sum / float64(f.dof))
 	for k := range p {
 		f.value = append(f.value, b.At(k, 0))
-		f.stdErr = append(f.stdErr, math.Max(f.sigma, floor)*math.Sqrt(inv.At(k, k)))
+		f.stdErr = append(f.stdErr, math.Max(f.sigma, caliperMM)*math.Sqrt(inv.At(k, k)))
 	}
 	return f, nil
 }
@@ -95,7 +95,7 @@ func outlier(x [][]float64, y []float64) (i int, rest fit) {
 	worst := 0.0
 	for k := range y {
 		xs, ys := without(x, k), without(y, k)
-		f, err := leastSquares(xs, ys, caliperMM)
+		f, err := leastSquares(xs, ys)
 		if err != nil || f.dof < 1 {
 			continue
 		}

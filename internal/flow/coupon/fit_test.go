@@ -21,7 +21,7 @@ func TestLeastSquaresAgainstNorris(t *testing.T) {
 	for _, p := range norris {
 		x, y = append(x, []float64{1, p[1]}), append(y, p[0])
 	}
-	f, err := leastSquares(x, y, 0)
+	f, err := leastSquares(x, y)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -58,10 +58,10 @@ func TestStudentTAgainstTable(t *testing.T) {
 }
 
 func TestTooFewReadingsAreRefused(t *testing.T) {
-	if _, err := leastSquares([][]float64{{1, 2}, {1, 3}}, []float64{1, 2}, 0); err == nil {
+	if _, err := leastSquares([][]float64{{1, 2}, {1, 3}}, []float64{1, 2}); err == nil {
 		t.Error("two readings for two values are taken")
 	}
-	if _, err := leastSquares([][]float64{{1, 2}, {1, 2}, {1, 2}}, []float64{1, 2, 3}, 0); err == nil {
+	if _, err := leastSquares([][]float64{{1, 2}, {1, 2}, {1, 2}}, []float64{1, 2, 3}); err == nil {
 		t.Error("one size for two values is taken")
 	}
 }

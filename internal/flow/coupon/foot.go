@@ -44,7 +44,7 @@ func (l *Learned) foot(at func(string) string, mm map[string][]float64) {
 	most := list[len(list)-1].DrawnMM
 	best, top := fit{}, 0.0
 	for t := 0.02; t <= most+1e-9; t += 0.005 {
-		f, err := leastSquares(footRows(list, t), y, caliperMM)
+		f, err := leastSquares(footRows(list, t), y)
 		if err != nil {
 			l.refuse(at("H0"), err)
 			return
@@ -75,7 +75,7 @@ func (l *Learned) foot(at func(string) string, mm map[string][]float64) {
 		}
 		jac = append(jac, append(r, d))
 	}
-	if f, err := leastSquares(jac, best.residual, caliperMM); err == nil {
+	if f, err := leastSquares(jac, best.residual); err == nil {
 		h, dof = f.half(1), f.dof
 		topErr = f.stdErr[2]
 	}

@@ -36,7 +36,7 @@ func (l *Learned) size(at func(string) string, mm map[string][]float64) {
 			continue
 		}
 		x, y := sizeRows(list)
-		f, err := leastSquares(x, y, caliperMM)
+		f, err := leastSquares(x, y)
 		if err != nil {
 			l.refuse(at(string(axis)), err)
 			return
@@ -142,7 +142,7 @@ func (l *Learned) caliper(where string, x [][]float64, y []float64) {
 		l.note(finding.Care, where, "steps or windows alone do not tell light bleed from a caliper that is off zero", "measure both")
 		return
 	}
-	f, err := leastSquares(wide, y, caliperMM)
+	f, err := leastSquares(wide, y)
 	if err != nil {
 		return
 	}

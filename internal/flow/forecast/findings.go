@@ -31,7 +31,7 @@ func (f *Forecast) findings(p *piece.Piece, m Means, c Choices) []finding.Findin
 		list = append(list, f.walls(w, c))
 	}
 	if f.Finish.SteppedShare >= steppedShare {
-		list = append(list, f.steps(w, m.Printer.LayerMM, c))
+		list = append(list, f.steps(w, c))
 	}
 	if g, ok := brush(w, f.RubberPockets, "rubber", c); ok {
 		list = append(list, g)
@@ -283,7 +283,7 @@ func (f *Forecast) walls(w words, c Choices) finding.Finding {
 }
 
 // steps is the finding about layer lines that will show.
-func (f *Forecast) steps(w words, layerMM float64, c Choices) finding.Finding {
+func (f *Forecast) steps(w words, c Choices) finding.Finding {
 	g := finding.Finding{Severity: finding.Note, Where: w.design.Name + ": printer.layer_mm", At: w.at(f.StepsAt.X, f.StepsAt.Y),
 		What: fmt.Sprintf("layer steps of %.0f µm will show on %.0f %% of the surface (terraces wider than rule of thumb %s)", 1000*f.Finish.CuspMM, 100*f.Finish.SteppedShare, c.rule("visible_step_mm")),
 		Do:   fmt.Sprintf("seal the print with a coat of %.3f mm", f.Finish.HideCoatMM)}

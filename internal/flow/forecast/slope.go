@@ -41,10 +41,6 @@ type slopes struct {
 
 const slopeShift = 16
 
-// slopeRowMM is how far apart the rows are that are counted: for shares of the area
-// they are enough.
-const slopeRowMM = 0.04
-
 // surveySlopes counts cells that do not lie at height 0.
 func surveySlopes(ctx context.Context, f *field.Field) (*slopes, error) {
 	s := &slopes{n: make([]int64, 1<<(31-slopeShift)), scale: 2 * f.PitchMM * f.PitchMM}

@@ -44,7 +44,7 @@ func (l *layout) grid(ctx context.Context, units []unit) ([][]Placed, error) {
 		for y := 0.0; len(units) > 0; {
 			r := l.nextRow(units, y, depth, taken)
 			if len(r.units) == 0 {
-				next := l.above(units[0], y, taken)
+				next := l.above(y, taken)
 				if next <= y {
 					break
 				}
@@ -57,7 +57,7 @@ func (l *layout) grid(ctx context.Context, units []unit) ([][]Placed, error) {
 		}
 		on := append([]Placed(nil), hand...)
 		if len(hand) == 0 {
-			tidy(rows, l.c.GapMM)
+			tidy(rows)
 		}
 		trays = append(trays, append(on, l.settleRows(rows, len(hand) == 0)...))
 	}
@@ -113,7 +113,7 @@ next:
 }
 
 // above is the next height at which a row may find room: just past something taken.
-func (l *layout) above(u unit, y float64, taken []geom.Rect) float64 {
+func (l *layout) above(y float64, taken []geom.Rect) float64 {
 	next := math.Inf(1)
 	for _, t := range taken {
 		if top := t.Max.Y + l.c.GapMM; top > y {
@@ -128,7 +128,7 @@ func (l *layout) above(u unit, y float64, taken []geom.Rect) float64 {
 
 // tidy spreads full rows over the width of the longest, lines a shorter row up with
 // the columns of the row before it, and centres what has no such columns.
-func tidy(rows []row, gap float64) {
+func tidy(rows []row) {
 	width := 0.0
 	for _, r := range rows {
 		width = math.Max(width, r.xs[len(r.xs)-1]+r.w)

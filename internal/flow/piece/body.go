@@ -19,7 +19,6 @@ type body struct {
 	insetMM  float64      // where the top begins
 	heightMM float64
 	undercut artwork.Undercut
-	sheerMM  float64 // run that sides without draft were given; 0 when they lean more
 }
 
 // top is the rectangle around the part of the footprint where art may stand.

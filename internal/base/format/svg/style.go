@@ -35,7 +35,6 @@ const (
 type colour struct {
 	paint   paint
 	partial bool // neither opaque nor fully transparent
-	special byte // 'g' gradient or pattern
 }
 
 // style is what an element inherits, with lengths in user units.

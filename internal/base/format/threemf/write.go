@@ -46,6 +46,7 @@ func Write(ctx context.Context, w io.Writer, m *Model) error {
 	}
 	z := zip.NewWriter(w)
 	for _, part := range []struct{ name, text string }{{"[Content_Types].xml", contentTypes}, {"_rels/.rels", rels}} {
+		//lint:ignore SA1019 Modified would add a field to every entry that ModifiedDate does not
 		f, err := z.CreateHeader(&zip.FileHeader{Name: part.name, Method: zip.Deflate, ModifiedDate: written})
 		if err != nil {
 			return err
@@ -59,6 +60,7 @@ func Write(ctx context.Context, w io.Writer, m *Model) error {
 		return err
 	}
 	f, err := z.CreateRaw(&zip.FileHeader{
+		//lint:ignore SA1019 as above
 		Name: modelPart, Method: zip.Deflate, ModifiedDate: written, ReaderVersion: 20, CreatorVersion: 20, CRC32: body.sum,
 		CompressedSize64: body.packedBytes, UncompressedSize64: body.bytes,
 	})

@@ -124,7 +124,7 @@ func newMould(s *Shape, c Conditions, stage Stage, cellMM float64) (*mould, erro
 	half := (cellMM - columnMM) / 2
 	m.x0, m.y0 = s.outside.X0+half, s.outside.Y0+half
 	m.parts = make([]parts, len(m.u))
-	mouth := m.fill(s, c, stage, n, depth)
+	mouth := m.fill(s, stage, n, depth)
 	m.heat(c, stage)
 	m.wind(c, nx, ny, nz, mouth)
 	m.limit()
@@ -135,7 +135,7 @@ func newMould(s *Shape, c Conditions, stage Stage, cellMM float64) (*mould, erro
 const most = 8
 
 // fill shares the columns out to the cubes and returns the area of the open mouth, mm².
-func (m *mould) fill(s *Shape, c Conditions, stage Stage, n int, depth float64) (mouth float64) {
+func (m *mould) fill(s *Shape, stage Stage, n int, depth float64) (mouth float64) {
 	nx, ny, nz := m.nx-2, m.ny-2, m.nz-2
 	h := m.cellMM
 	col := make([]parts, nz)
