@@ -6,7 +6,7 @@ OUT     ?= example-out
 
 export CGO_ENABLED = 0
 
-.PHONY: run build page test test-go test-web tools lint bench torture fuzz screenshots clean
+.PHONY: run build page test test-go test-web tools lint bench torture fuzz weaknesses screenshots clean
 
 # run builds the example job whole, in a copy of its own, and opens it in the browser.
 run: build
@@ -45,9 +45,15 @@ test-web: build
 tools:
 	sh bench/peers/install.sh
 
+# lint's Go programs are pinned in a module of their own, which the program's does not know.
+lint: LINT = $(GO) tool -modfile=bench/lint/go.mod
 lint: web/node_modules/.installed
 	test -z "$$(gofmt -l cmd internal bench)" || (gofmt -l cmd internal bench; exit 1)
 	$(GO) vet ./...
+	$(LINT) staticcheck ./...
+	$(LINT) ineffassign ./...
+	$(LINT) unparam ./cmd/... ./internal/...
+	$(LINT) errcheck -ignoretests -exclude bench/lint/errcheck.txt ./cmd/... ./internal/...
 	cd web && npm run --silent lint && npm run --silent check
 
 # bench prints one table: this project and general-purpose peers, in the same run.
@@ -57,6 +63,11 @@ bench: tools
 # fuzz feeds every reader of foreign bytes with made-up input, ten minutes each (FUZZ_TIME).
 fuzz:
 	sh internal/check/fuzz.sh
+
+# weaknesses asks the public lists whether any version in use is known to be weak.
+weaknesses:
+	$(GO) tool -modfile=bench/lint/go.mod govulncheck ./...
+	cd web && npm audit
 
 # torture kills processes at random instants, 250 times while they write into a record, 100
 # times in a build and while the workshop saves, and looks what is left.

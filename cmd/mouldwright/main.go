@@ -95,6 +95,6 @@ type exitNow struct{}
 type versionCommand struct{}
 
 func (versionCommand) Run(t *terminal) error {
-	fmt.Fprintln(t.stdout, "mouldwright "+version)
-	return nil
+	_, err := fmt.Fprintln(t.stdout, "mouldwright "+version)
+	return err
 }

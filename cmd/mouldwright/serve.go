@@ -151,6 +151,6 @@ func openBrowser(address string) {
 		c = exec.Command("xdg-open", address)
 	}
 	if c.Start() == nil {
-		go c.Wait()
+		go func() { _ = c.Wait() }() // so that it is not left behind as a zombie
 	}
 }

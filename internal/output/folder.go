@@ -202,7 +202,7 @@ func (f *Folder) Commit() error {
 		return refuse(f.dir, "earlier results cannot be moved aside", err)
 	}
 	if err := os.Rename(f.tmp, f.dir); err != nil {
-		os.Rename(old, f.dir)
+		_ = os.Rename(old, f.dir) // should that fail too, Open puts them back
 		return refuse(f.dir, "cannot be put in place", err)
 	}
 	syncDir(filepath.Dir(f.dir))

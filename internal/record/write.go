@@ -250,7 +250,9 @@ func (c column) check(table string, v reflect.Value) error {
 func (c column) bound(name string, none float64) float64 {
 	x := none
 	if s := c.tag.Get(name); s != "" {
-		fmt.Sscan(s, &x)
+		if _, err := fmt.Sscan(s, &x); err != nil {
+			panic("record: tag " + name + " of " + c.name + ": " + err.Error())
+		}
 	}
 	return x
 }

@@ -33,7 +33,7 @@ func (b *book) pourPages(pours [][]flow.PlanCup, i int) {
 	if len(pours) > 1 {
 		name = fmt.Sprintf("Pour %d of %d", i+1, len(pours))
 	}
-	head := b.pourHead(pours, i)
+	head := b.pourHead(i)
 	foot := b.pourFoot(pours, i)
 	parts := b.parted(pours[i], blocksHeight(head), blocksHeight(foot))
 	sumA, sumB := 0.0, 0.0
@@ -152,7 +152,7 @@ func (b *book) parted(cups []flow.PlanCup, head, foot float64) []pourPage {
 }
 
 // pourHead is what is read before the first cup.
-func (b *book) pourHead(pours [][]flow.PlanCup, i int) []block {
+func (b *book) pourHead(i int) []block {
 	p := &b.r.Plan.Pour
 	var out []block
 	if i == 0 {

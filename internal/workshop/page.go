@@ -36,7 +36,7 @@ var pageFiles = sync.OnceValue(func() map[string]pageFile {
 	if err != nil {
 		panic(err)
 	}
-	fs.WalkDir(dir, ".", func(name string, e fs.DirEntry, err error) error {
+	err = fs.WalkDir(dir, ".", func(name string, e fs.DirEntry, err error) error {
 		if err != nil || e.IsDir() {
 			return err
 		}
@@ -46,6 +46,9 @@ var pageFiles = sync.OnceValue(func() map[string]pageFile {
 		}
 		return err
 	})
+	if err != nil {
+		panic(err)
+	}
 	if index, ok := files["/index.html"]; ok {
 		files["/"] = index
 	} else {

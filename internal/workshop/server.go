@@ -211,7 +211,7 @@ func refuse(w http.ResponseWriter, status int, list ...Mistake) {
 	h.Set("Cache-Control", "no-store")
 	h.Set("Content-Type", "application/json")
 	w.WriteHeader(status)
-	json.NewEncoder(w).Encode(Refusal{Mistakes: list})
+	_ = json.NewEncoder(w).Encode(Refusal{Mistakes: list}) // a client that went away is not told
 }
 
 func answer(w http.ResponseWriter, v any) error {
