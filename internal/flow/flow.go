@@ -143,7 +143,13 @@ func (b *build) master(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	b.found(list)
+	var designs []string
+	for _, p := range b.c.Pieces {
+		if p.Names {
+			designs = append(designs, p.Name)
+		}
+	}
+	b.found(gatherPieces(list, designs))
 	b.r.Master = m
 	if m == nil {
 		return nil

@@ -53,3 +53,26 @@ func gather(list []finding.Finding) []finding.Finding {
 	}
 	return out
 }
+
+// gatherPieces does the same for remarks whose place is a piece of a named design, such as
+// "tag: Ulvhild": those of several names become one of the design.
+func gatherPieces(list []finding.Finding, designs []string) []finding.Finding {
+	marked := make([]finding.Finding, len(list))
+	was := map[string]string{}
+	for i, f := range list {
+		marked[i] = f
+		for _, d := range designs {
+			if name, ok := strings.CutPrefix(f.Where, d+": "); ok && !strings.ContainsAny(name, "()") {
+				marked[i].Where = d + " (" + name + ")"
+				was[marked[i].Where] = f.Where
+			}
+		}
+	}
+	out := gather(marked)
+	for i := range out {
+		if w, ok := was[out[i].Where]; ok {
+			out[i].Where = w
+		}
+	}
+	return out
+}

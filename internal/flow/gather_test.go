@@ -35,3 +35,16 @@ func TestGatherJoinsWhatIsSaidOfSeveralNames(t *testing.T) {
 		}
 	}
 }
+
+func TestGatherPieces(t *testing.T) {
+	list := []finding.Finding{
+		{Severity: finding.Stop, Where: "leaf", What: "35 x 25 mm, allowed 18 x 18 mm"},
+		{Severity: finding.Stop, Where: "tag: Ulvhild", What: "61 x 21 mm, allowed 18 x 18 mm"},
+		{Severity: finding.Stop, Where: "tag: Tamsel", What: "60 x 21 mm, allowed 18 x 18 mm"},
+		{Severity: finding.Note, Where: "tag: Tamsel", What: "too thin"},
+	}
+	got := gatherPieces(list, []string{"tag"})
+	if len(got) != 3 || got[0] != list[0] || got[1].Where != "tag" || got[1].What != "2 names, Ulvhild the first: 61 x 21 mm, allowed 18 x 18 mm" || got[2] != list[3] {
+		t.Errorf("%+v", got)
+	}
+}

@@ -311,6 +311,42 @@ await path("makes everything and downloads a plate", async (page) => {
   await rm(out, { recursive: true });
 });
 
+await path("prints again what failed, and takes layer images", async (page) => {
+  await page.goto(new URL("/#/plates", w.address).href);
+  await settled(page, "plates");
+  const make = page.getByRole("button", { name: "Make everything" }).first();
+  if (only) await make.click(); // else the path before has made it
+  await page.getByRole("link", { name: /^Take its \d+ layer images/ }).waitFor({ timeout: 300_000 });
+  const code = (await page.locator("#files-title b").innerText()).trim();
+  const plan = await page.evaluate(async () => (await fetch("/api/out/plan.json")).json());
+  const plate = plan.plates[0];
+  const program = process.env.MOULDWRIGHT ?? new URL("../../mouldwright", import.meta.url).pathname;
+  const told = ["at=2026-11-19T10:00:00Z", "plate=1", `code=${code}`, `failed=${plate.parts[0]}`];
+  await promisify(execFile)(program, ["record", "add", "print", w.file, ...told]);
+  const again = page.locator(".again");
+  await again.getByRole("button", { name: "Print it again" }).click();
+  assert.deepEqual(await again.locator("input:checked").count(), 1);
+  const take = async (link) => {
+    const [download] = await Promise.all([page.waitForEvent("download"), link.click()]);
+    return readFile(await download.path());
+  };
+  const one = again.getByRole("link", { name: "Take the plate" });
+  await again.getByText("One part,").waitFor();
+  assert.equal((await take(one)).subarray(0, 2).toString(), "PK");
+  // A second one, ticked by hand.
+  await again.locator("input:not(:checked)").first().check();
+  await within("plates of both, on one or on two", async () => {
+    const text = await again.innerText();
+    return /Two parts,/.test(text) || text.match(/One part,/g)?.length === 2;
+  });
+  assert.equal((await take(one.last())).subarray(0, 2).toString(), "PK");
+  const zip = await take(page.getByRole("link", { name: /^Take its \d+ layer images/ }));
+  // The end of a zip's directory counts its entries: an index, and an image for each layer.
+  const end = zip.lastIndexOf(Buffer.from("PK\x05\x06", "latin1"));
+  assert.ok(end > 0 && zip.includes("index.json"));
+  assert.equal(zip.readUInt16LE(end + 10), plate.layers + 1);
+});
+
 await path("makes coupons, reads a caliper, takes the readings into the job", async (page) => {
   await page.goto(new URL("/#/plates", w.address).href);
   await settled(page, "plates");

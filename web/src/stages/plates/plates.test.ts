@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
 import type { OneTray } from "../../api";
-import { curve, jumpOf, partsOf, proof, short, tileOf } from "./plates";
+import { curve, failedOf, jumpOf, partsOf, proof, short, tileOf } from "./plates";
 
 it("finds the tile that a part's name means", () => {
   const trays = [{ number: 2, tiles: [{ number: 3, ring: [], placed: [] }] }] as unknown as OneTray[];
@@ -39,4 +39,22 @@ it("lists parts by number", () => {
     { number: 1, name: "a" },
     { number: 2, name: "b" },
   ]);
+});
+it("finds what failed and was not printed since", () => {
+  const prints = [
+    { id: "a", code: "7V6PGAN" },
+    { id: "b", code: "7V6PGAN" },
+    { id: "c", code: "OLDER00" },
+    { id: "d", code: "7V6PGAN", struck: "twice" },
+  ];
+  const part = (print: string, name: string, outcome: string) => ({ print, name, outcome });
+  const parts = [
+    part("a", "tile", "failed"),
+    part("a", "panel", "failed"),
+    part("b", "tile", "good"),
+    part("c", "peg", "failed"),
+    part("d", "lid", "failed"),
+  ];
+  const all = ["tile", "panel", "peg", "lid"].map((name, i) => ({ number: i + 1, name }));
+  expect(failedOf({ prints, parts }, "7V6PGAN", all)).toEqual([2]);
 });

@@ -31,6 +31,20 @@ export function partsOf(plates: { parts: string[]; part_numbers: number[] }[]): 
     .sort((a, b) => a.number - b.number);
 }
 
+/** failedOf is the numbers of the parts of a revision that the record has as failed, and not as printed since. */
+export function failedOf(
+  r: {
+    prints: { id?: string; code?: string; struck?: string }[];
+    parts: { print: string; name: string; outcome: string; struck?: string }[];
+  },
+  code: string,
+  parts: { number: number; name: string }[],
+): number[] {
+  const prints = new Set(r.prints.filter((p) => !p.struck && p.code === code).map((p) => p.id));
+  const last = new Map(r.parts.filter((p) => !p.struck && prints.has(p.print)).map((p) => [p.name, p.outcome]));
+  return parts.filter((p) => last.get(p.name) === "failed").map((p) => p.number);
+}
+
 /** jumpOf is the layer, from 0, that is larger than the one before by most. */
 export function jumpOf(areas: number[]): { layer: number; grown: number } {
   let best = { layer: 0, grown: 0 };
