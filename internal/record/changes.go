@@ -2,6 +2,7 @@ package record
 
 import (
 	"fmt"
+	"maps"
 	"reflect"
 	"slices"
 	"sort"
@@ -17,9 +18,9 @@ const maxChanges = 200
 // made is what a revision was made of, as far as changes are told by it.
 type made struct {
 	program string
-	choices *flow.Choices     // nil: its job file cannot be read any more
-	files   map[string]string // digests of the input files, by name
-	names   []string          // of the name list
+	choices *flow.Choices   // nil: its job file cannot be read any more
+	files   map[string]File // the input files, by name
+	names   []string        // of the name list
 }
 
 // changes tells what changed from one to another, a line each: first the program, then
@@ -34,7 +35,7 @@ func changes(from, to made) []string {
 	} else {
 		out = append(out, choiceChanges(from.choices, to.choices)...)
 	}
-	out = append(out, fileChanges(from.files, to.files)...)
+	out = append(out, fileChanges(from.files, to.files, cameOrWent(from.names, to.names))...)
 	out = append(out, nameChanges(from.names, to.names)...)
 	if n := len(out) - maxChanges; n > 0 {
 		out = append(out[:maxChanges], fmt.Sprintf("and %d more", n))
@@ -203,7 +204,9 @@ func leafText(v reflect.Value) string {
 	return s
 }
 
-func fileChanges(from, to map[string]string) (out []string) {
+// fileChanges tells which files came, went or changed, and what changed in them, so far as
+// that can be said in words; else their sizes. Of the name list the names are told apart.
+func fileChanges(from, to map[string]File, only map[string]bool) (out []string) {
 	var names []string
 	for n := range to {
 		names = append(names, n)
@@ -218,14 +221,40 @@ func fileChanges(from, to map[string]string) (out []string) {
 		was, had := from[n]
 		is, has := to[n]
 		switch {
-		case had && has && was != is:
-			out = append(out, "file "+n+" changed")
+		case had && has && was.SHA256 != is.SHA256:
+			what := []string{}
+			if was.Facts != "" && is.Facts != "" {
+				what = factChanges(was.Facts, is.Facts, only)
+			}
+			switch {
+			case len(what) > 0:
+			case len(only) > 0 && strings.HasSuffix(n, ".csv"): // just rows that came or went
+				continue
+			case was.Bytes > 0 && was.Bytes != is.Bytes:
+				what = append(what, fmt.Sprintf("%d -> %d bytes", was.Bytes, is.Bytes))
+			default:
+				what = append(what, "as long as before, with other content")
+			}
+			out = append(out, "file "+n+" changed: "+strings.Join(what, "; "))
 		case !had:
 			out = append(out, "file "+n+" added")
 		case !has:
 			out = append(out, "file "+n+" taken out")
 		}
 	}
+	return out
+}
+
+// cameOrWent is the names that only one of two lists has.
+func cameOrWent(from, to []string) map[string]bool {
+	out := map[string]bool{}
+	for _, n := range from {
+		out[n] = !slices.Contains(to, n)
+	}
+	for _, n := range to {
+		out[n] = !slices.Contains(from, n)
+	}
+	maps.DeleteFunc(out, func(_ string, only bool) bool { return !only })
 	return out
 }
 

@@ -29,7 +29,7 @@ type File struct {
 	Name     string `json:"name" need:"yes"`
 	SHA256   string `json:"sha256" need:"yes"`
 	Bytes    int    `json:"bytes,omitzero"`
-	Facts    string `json:"facts,omitzero" doc:"what it is, so far as changes are told by it, a line each"`
+	Facts    string `json:"facts,omitzero" long:"yes" doc:"what it is, so far as changes are told by it, a line each"`
 }
 
 // Heights is a piece as it was in a revision, seen from above: coarse, for the map of

@@ -19,9 +19,8 @@ import (
 const (
 	heightsPitchMM = 0.2
 	heightsStepMM  = 0.001
-	// MaxHeights is how many pieces of a revision are kept: a list of hundreds of names
-	// is told by its names.
-	MaxHeights    = 60
+	// MaxHeights is how many pieces of a revision are kept, some 10 kB each.
+	MaxHeights    = 1000
 	maxHeightsPX  = 1 << 20
 	maxHeightsPNG = 3 << 20
 )
@@ -82,22 +81,71 @@ func (h *Heights) Field() (*field.Field, error) {
 	return f, nil
 }
 
-// Difference is how much higher b is than a, over both, in mm. Samples are looked up at
-// the nearest place of each grid, so that steep walls show a line where nothing changed
-// but the grid's place; at less than half a pitch it is not seen.
+// Difference is how much higher b is than a, over both, in mm. Where the samples of both
+// lie on each other it is exact. Else a steep wall between two samples would show a line
+// where nothing changed: then only what lies beyond everything that the other has within
+// one sample counts, so that a wall that moved by less than that is not seen.
 func Difference(a, b *field.Field) *field.Field {
 	r := a.Bounds()
 	q := b.Bounds()
 	r.Min.X, r.Min.Y = min(r.Min.X, q.Min.X), min(r.Min.Y, q.Min.Y)
 	r.Max.X, r.Max.Y = max(r.Max.X, q.Max.X), max(r.Max.Y, q.Max.Y)
-	out := field.New(field.Around(r, b.PitchMM))
+	g := field.Grid{PitchMM: b.PitchMM}
+	// On b's own samples, so far as both reach.
+	left, front := math.Ceil((b.X0-r.Min.X)/b.PitchMM-1e-6), math.Ceil((b.Y0-r.Min.Y)/b.PitchMM-1e-6)
+	g.X0, g.Y0 = b.X0-left*b.PitchMM, b.Y0-front*b.PitchMM
+	g.W, g.H = int(math.Ceil((r.Max.X-g.X0)/g.PitchMM-1e-6))+1, int(math.Ceil((r.Max.Y-g.Y0)/g.PitchMM-1e-6))+1
+	out := field.New(g)
+	exact := congruent(a, b)
 	for j := range out.H {
 		for i := range out.W {
 			p := out.XY(i, j)
-			out.Z[j*out.W+i] = nearest(b, p.X, p.Y) - nearest(a, p.X, p.Y)
+			z, was := nearest(b, p.X, p.Y), nearest(a, p.X, p.Y)
+			d := z - was
+			if !exact && d != 0 {
+				low, high := around(a, p.X, p.Y)
+				d = beyond(z, low, high)
+				low, high = around(b, p.X, p.Y)
+				if e := -beyond(was, low, high); e*d <= 0 {
+					d = 0
+				} else if math.Abs(float64(e)) < math.Abs(float64(d)) {
+					d = e
+				}
+			}
+			out.Z[j*out.W+i] = d
 		}
 	}
 	return out
+}
+
+// congruent tells whether the samples of two fields lie on each other, within a hundredth
+// of their distance.
+func congruent(a, b *field.Field) bool {
+	off := func(d float64) bool { d /= b.PitchMM; return math.Abs(d-math.Round(d)) > 0.01 }
+	return math.Abs(a.PitchMM-b.PitchMM) < 1e-9 && !off(a.X0-b.X0) && !off(a.Y0-b.Y0)
+}
+
+// around is the least and the largest height within one sample of a place.
+func around(f *field.Field, x, y float64) (low, high float32) {
+	low, high = nearest(f, x, y), nearest(f, x, y)
+	for dj := -1; dj <= 1; dj++ {
+		for di := -1; di <= 1; di++ {
+			z := nearest(f, x+float64(di)*f.PitchMM, y+float64(dj)*f.PitchMM)
+			low, high = min(low, z), max(high, z)
+		}
+	}
+	return low, high
+}
+
+// beyond is by how much z lies outside of a span; 0 inside.
+func beyond(z, low, high float32) float32 {
+	switch {
+	case z > high:
+		return z - high
+	case z < low:
+		return z - low
+	}
+	return 0
 }
 
 func nearest(f *field.Field, x, y float64) float32 {

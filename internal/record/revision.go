@@ -2,9 +2,7 @@ package record
 
 import (
 	"context"
-	"crypto/sha256"
 	"database/sql"
-	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -47,7 +45,12 @@ func (r *Record) KeepRevision(ctx context.Context, b Built) (*Revision, error) {
 		} else {
 			kept = r.newRevision(e, b)
 			write = append(write, kept)
-			write = append(write, inputFiles(kept.ID, b.Input.Files)...)
+			files := inputFiles(b.Input)
+			for _, name := range slices.Sorted(maps.Keys(files)) {
+				f := files[name]
+				f.Revision = kept.ID
+				write = append(write, &f)
+			}
 		}
 		for _, f := range b.Made {
 			f.Head, f.Revision, f.Role = Head{}, kept.ID, "made"
@@ -98,22 +101,15 @@ func labels(rows []flow.Row) (out []string) {
 	return out
 }
 
-func inputFiles(revision string, files map[string][]byte) (out []Entry) {
-	for _, name := range slices.Sorted(maps.Keys(files)) {
-		out = append(out, &File{Revision: revision, Role: "input", Name: name, SHA256: fmt.Sprintf("%x", sha256.Sum256(files[name])), Bytes: len(files[name])})
-	}
-	return out
-}
-
 // madeOf is what a revision was made of.
 func (e *Entries) madeOf(v *Revision) made {
-	m := made{program: v.Program, files: map[string]string{}}
+	m := made{program: v.Program, files: map[string]File{}}
 	if j, err := job.Read("job.toml", []byte(v.JobText)); err == nil {
 		m.choices = &j.Choices
 	}
 	for _, f := range e.Files {
 		if f.Revision == v.ID && f.Role == "input" {
-			m.files[f.Name] = f.SHA256
+			m.files[f.Name] = f
 		}
 	}
 	if v.Names != "" {
@@ -124,11 +120,7 @@ func (e *Entries) madeOf(v *Revision) made {
 
 // madeNow is what a build of an input would be made of.
 func madeNow(in *flow.Input, program string) made {
-	m := made{program: program, choices: &in.Choices, files: map[string]string{}, names: labels(in.Rows)}
-	for name, data := range in.Files {
-		m.files[name] = fmt.Sprintf("%x", sha256.Sum256(data))
-	}
-	return m
+	return made{program: program, choices: &in.Choices, files: inputFiles(in), names: labels(in.Rows)}
 }
 
 // heightsOf is a piece's heights as they were in a revision: the last ones that were

@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"fmt"
+	"image"
+	pngs "image/png"
 	"slices"
 	"strings"
 	"testing"
@@ -174,7 +176,7 @@ func TestChanges(t *testing.T) {
 	next = strings.Replace(next, "[chocolate.dark]", "# a comment\nboxes = 3\n[resin]\nexposure_s = 3.5\n[chocolate.dark]", 1)
 	v, _ := keep(t, r, next, "1.1", map[string][]byte{"a.svg": []byte("<svg> </svg>"), "b.svg": nil}, nil)
 	got := strings.Split(v.Changes, "\n")
-	for _, want := range []string{"program 1.0 -> 1.1", "boxes 1 -> 3", "piece heart: art 1 depth 0.8 -> 1 mm", "piece bee added", "file a.svg changed", "file b.svg added"} {
+	for _, want := range []string{"program 1.0 -> 1.1", "boxes 1 -> 3", "piece heart: art 1 depth 0.8 -> 1 mm", "piece bee added", "file a.svg changed: 6 -> 12 bytes", "file b.svg added"} {
 		if !slices.Contains(got, want) {
 			t.Errorf("%q is not told; told is %q", want, got)
 		}
@@ -189,6 +191,47 @@ func TestChanges(t *testing.T) {
 	again, _ := keep(t, r, art, "1.1", map[string][]byte{"a.svg": []byte("<svg> </svg>")}, nil)
 	if again.ID != v.ID {
 		t.Error("the same inputs made two revisions")
+	}
+}
+
+// What changed in files and lists is told in words.
+func TestChangesOfFiles(t *testing.T) {
+	png := func(w, h int) []byte {
+		var b bytes.Buffer
+		if err := pngs.Encode(&b, image.NewGray(image.Rect(0, 0, w, h))); err != nil {
+			t.Fatal(err)
+		}
+		return b.Bytes()
+	}
+	in := func(files map[string][]byte, rows ...flow.Row) made {
+		i := input(t, text)
+		i.Files, i.Rows, i.Choices.Names.File = files, rows, "guests.csv"
+		i.Files["guests.csv"] = []byte(fmt.Sprint(rows))
+		return madeNow(i, "1.0")
+	}
+	row := func(name string, more ...string) flow.Row {
+		r := flow.Row{Label: name, Vars: map[string]string{"name": name}}
+		for i := 0; i < len(more); i += 2 {
+			r.Vars[more[i]] = more[i+1]
+		}
+		return r
+	}
+	a := in(map[string][]byte{"bee.svg": []byte(`<svg viewBox="0 0 10 10"><path d="M0 0L1 1Z m1 1"/><circle/></svg>`), "pears.png": png(20, 10), "x.ttf": {1, 2}},
+		row("Ysoline", "allergies", "milk"), row("Bexhild", "table", "3"))
+	b := in(map[string][]byte{"bee.svg": []byte(`<svg viewBox="0 0 12 10"><path d="M0 0L1 1Z"/><circle/><circle/></svg>`), "pears.png": png(20, 30), "x.ttf": {1, 3}},
+		row("Ysoline", "allergies", "milk, nuts", "vegan", "yes"), row("Perrin", "table", "3"))
+	want := []string{
+		"file bee.svg changed: viewBox 0 0 10 10 -> 0 0 12 10; subpaths 2 -> 1; circles 1 -> 2",
+		"file guests.csv changed: Ysoline, allergies milk -> milk, nuts; Ysoline, vegan none -> yes",
+		"file pears.png changed: pixels 20 x 10, png -> 20 x 30, png",
+		"file x.ttf changed: as long as before, with other content",
+		"names added: Perrin", "names taken out: Bexhild",
+	}
+	if got := changes(a, b); !slices.Equal(got, want) {
+		t.Errorf("%q\nwant %q", got, want)
+	}
+	if got := changes(a, in(map[string][]byte{"bee.svg": []byte(`<svg viewBox="0 0 10 10"><path d="M0 0L1 1Z m1 1"/><circle/></svg>`), "pears.png": png(20, 10), "x.ttf": {1, 2}}, row("Ysoline", "allergies", "milk"))); !slices.Equal(got, []string{"names taken out: Bexhild"}) {
+		t.Errorf("%q", got)
 	}
 }
 

@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strconv"
+	"strings"
 	"sync"
 
 	"mouldwright/internal/base/finding"
@@ -24,6 +25,8 @@ type Recorded struct {
 	Backups     []record.Backup     `json:"backups" doc:"the newest last"`
 	Now         string              `json:"now" doc:"code of the job as it is now"`
 	Changed     map[string][]string `json:"changed" doc:"pieces whose heights a revision changed, by its id: there is a map of the difference"`
+	Cut         []string            `json:"cut" doc:"revisions with more pieces than are compared"`
+	HeightsKept int                 `json:"heights_kept" doc:"how many pieces of a revision are compared"`
 	Good        []string            `json:"good" doc:"parts of the present revision that were printed and can be used"`
 	Yields      record.Yields       `json:"yields"`
 }
@@ -106,7 +109,7 @@ func (s *Server) answerRecord(w http.ResponseWriter, r *http.Request, d *Desk, r
 		}
 	}
 	stands, u := e.Standing(), d.usable()
-	out := Recorded{MouldStates: stands.MouldStates(), AtHome: stands.AtHome(), Backups: []record.Backup{}, Changed: map[string][]string{}, Good: []string{}}
+	out := Recorded{MouldStates: stands.MouldStates(), AtHome: stands.AtHome(), Backups: []record.Backup{}, Changed: map[string][]string{}, Cut: []string{}, HeightsKept: record.MaxHeights, Good: []string{}}
 	if u.in != nil {
 		now := record.Present{Input: u.in, Program: s.version}
 		out.Now = now.Code()
@@ -120,7 +123,13 @@ func (s *Server) answerRecord(w http.ResponseWriter, r *http.Request, d *Desk, r
 				out.Changed[v.ID] = append(out.Changed[v.ID], piece)
 			}
 		}
+		if strings.Count(v.Names, "\n")+1 > record.MaxHeights {
+			out.Cut = append(out.Cut, v.ID)
+		}
 		v.JobText, v.Names = "", "" // long, and no page shows them
+	}
+	for i := range e.Files {
+		e.Files[i].Facts = "" // likewise
 	}
 	e.Heights, e.Laids, e.Plates = e.Heights[:0], e.Laids[:0], e.Plates[:0]
 	out.Entries = *e

@@ -4,11 +4,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"net/http"
+	"slices"
 
 	"mouldwright/internal/base/finding"
-	"mouldwright/internal/base/geom"
 	"mouldwright/internal/record"
 	"mouldwright/internal/sheet/picture"
 )
@@ -78,7 +77,7 @@ func (s *Server) getTrace(w http.ResponseWriter, r *http.Request) error {
 	return answer(w, e.Trace(asked))
 }
 
-// getDifference draws how much a revision changed a piece's heights, seen from above.
+// getDifference draws a piece before and after a revision, and where its heights changed.
 func (s *Server) getDifference(w http.ResponseWriter, r *http.Request) error {
 	_, rec, err := s.openRecord(r, false)
 	if err != nil {
@@ -101,17 +100,10 @@ func (s *Server) getDifference(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	d := record.Difference(a, b)
-	most := 0.0
-	for i, z := range d.Z {
-		d.Z[i] = float32(math.Abs(float64(z)))
-		most = max(most, float64(d.Z[i]))
-	}
-	if most == 0 {
+	if !slices.ContainsFunc(d.Z, func(z float32) bool { return z != 0 }) {
 		return &finding.Error{Found: "nothing changed that can be seen at this distance of samples"}
 	}
-	box := d.Bounds()
-	frame := geom.Rectangle(box.W(), box.H()).Transform(geom.Move((box.Min.X+box.Max.X)/2, (box.Min.Y+box.Max.Y)/2))
-	img, err := picture.Map(r.Context(), d, frame, picture.Scale{Title: "height changed by", Unit: "mm", High: math.Ceil(most*10) / 10}, 640)
+	img, err := picture.Change(r.Context(), a, b, d, 1560)
 	if err != nil {
 		return err
 	}

@@ -414,6 +414,10 @@ export interface Recorded {
   now: string;
   /** Pieces whose heights a revision changed, by its id: there is a map of the difference. */
   changed: Record<string, string[]>;
+  /** Revisions with more pieces than are compared. */
+  cut: string[];
+  /** How many pieces of a revision are compared. */
+  heights_kept: number;
   /** Parts of the present revision that were printed and can be used. */
   good: string[];
   yields: Yields;
