@@ -4,6 +4,7 @@ package check
 
 import (
 	"bufio"
+	"bytes"
 	"go/doc"
 	"go/parser"
 	"go/token"
@@ -71,6 +72,49 @@ func TestPackageComments(t *testing.T) {
 	for pkg, ok := range has {
 		if !ok {
 			t.Errorf("%s has no package comment", pkg)
+		}
+	}
+}
+
+// maxLines is how long a file may be: what one reads in a sitting.
+const maxLines = 500
+
+// longFiles names the files that are longer, and why.
+var longFiles = map[string]string{
+	"web/src/api.ts": "made from the Go types",
+}
+
+// TestFileLength wants files of Go, Svelte, TypeScript, JavaScript and CSS that are no longer than maxLines.
+func TestFileLength(t *testing.T) {
+	for _, top := range []string{"cmd", "internal", "bench", "web"} {
+		err := filepath.WalkDir(filepath.Join(root, top), func(path string, d fs.DirEntry, err error) error {
+			if err != nil {
+				return err
+			}
+			if d.IsDir() {
+				switch d.Name() {
+				case "node_modules", "testdata", "dist":
+					return fs.SkipDir
+				}
+				return nil
+			}
+			rel, _ := filepath.Rel(root, path)
+			switch filepath.Ext(path) {
+			case ".go", ".svelte", ".ts", ".mjs", ".css":
+			default:
+				return nil
+			}
+			text, err := os.ReadFile(path)
+			if err != nil {
+				return err
+			}
+			if n := bytes.Count(text, []byte("\n")); n > maxLines && longFiles[filepath.ToSlash(rel)] == "" {
+				t.Errorf("%s has %d lines; split it, or say in longFiles why not (at most %d)", rel, n, maxLines)
+			}
+			return nil
+		})
+		if err != nil {
+			t.Fatal(err)
 		}
 	}
 }

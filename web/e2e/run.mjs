@@ -7,49 +7,11 @@ import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { promisify } from "node:util";
-import { browser, settled, stages, watch, workshop } from "./workshop.mjs";
+import { done, empty, job, number, path, w, width, within } from "./path.mjs";
+import { settled, stages } from "./workshop.mjs";
 
 const axe = await readFile(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const leaf = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 20 20" width="20mm" height="20mm"><path d="M10 1C16 6 18 12 10 19 2 12 4 6 10 1z"/></svg>`;
-
-const w = await workshop("orchard");
-const empty = await workshop();
-const b = await browser();
-const only = process.argv[2];
-let failed = 0;
-
-/** path runs one path on a page of its own. */
-async function path(name, run, at = w) {
-  if (only && !name.includes(only)) return;
-  const context = await b.newContext({ viewport: { width: 1440, height: 900 }, acceptDownloads: true });
-  const page = await context.newPage();
-  const wrong = watch(page);
-  const began = Date.now();
-  try {
-    await page.goto(at.address);
-    await run(page, context);
-    assert.deepEqual(wrong, []);
-    console.log(`good  ${name}  ${((Date.now() - began) / 1000).toFixed(1)} s`);
-  } catch (e) {
-    failed++;
-    console.error(`BAD   ${name}\n      ${e.message.replaceAll("\n", "\n      ")}`);
-  }
-  await context.close();
-}
-
-const figure = (page, what) => page.locator(".figure", { hasText: what }).locator(".number").first();
-const number = async (page, what) => Number.parseFloat(await figure(page, what).innerText());
-const width = (page, k = 1) => page.locator(`#n-piece-${k}-width-mm`);
-const job = () => readFile(w.file, "utf8");
-const within = async (what, test, ms = 20_000) => {
-  const end = Date.now() + ms;
-  for (;;) {
-    const got = await test();
-    if (got) return got;
-    if (Date.now() > end) throw new Error(`not within ${ms / 1000} s: ${what}`);
-    await new Promise((r) => setTimeout(r, 50));
-  }
-};
 
 await path("opens the example and shows a chocolate", async (page) => {
   await settled(page, "pieces");
@@ -539,10 +501,4 @@ await path(
   empty,
 );
 
-await b.close();
-await w.close();
-await empty.close();
-if (failed) {
-  console.error(`${failed} paths are bad`);
-  process.exitCode = 1;
-}
+await done();
