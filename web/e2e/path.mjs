@@ -8,7 +8,8 @@ import { browser, watch, workshop } from "./workshop.mjs";
 export const w = await workshop("orchard");
 export const empty = await workshop();
 const b = await browser();
-const only = process.argv[2];
+/** only is what the name of a path must hold to be walked. */
+export const only = process.argv[2];
 let failed = 0;
 
 /** path runs one path on a page of its own. */
@@ -36,7 +37,7 @@ export const width = (page, k = 1) => page.locator(`#n-piece-${k}-width-mm`);
 export const job = () => readFile(w.file, "utf8");
 export const within = async (what, test, ms = 20_000) => {
   const end = Date.now() + ms;
-  for (;;) {
+  while (true) {
     const got = await test();
     if (got) return got;
     if (Date.now() > end) throw new Error(`not within ${ms / 1000} s: ${what}`);

@@ -34,7 +34,7 @@ beforeEach(() => {
   settings.system = "metric";
   job.rules = new Map([[rule.key, rule]]);
   job.take(state(38.1));
-  vi.stubGlobal("fetch", async (_: string, q: RequestInit) => {
+  vi.stubGlobal("fetch", (_: string, q: RequestInit) => {
     const edit = JSON.parse(String(q.body)) as EditRequest;
     sent.push(edit);
     return Response.json(state(Number(edit.edits[0]?.value)));
