@@ -299,7 +299,7 @@ await path("prints again what failed, and takes layer images", async (page) => {
   await again.locator("input:not(:checked)").first().check();
   await within("plates of both, on one or on two", async () => {
     const text = await again.innerText();
-    return /Two parts,/.test(text) || text.match(/One part,/g)?.length === 2;
+    return /Two\sparts,/.test(text) || text.match(/One\spart,/g)?.length === 2;
   });
   assert.equal((await take(one.last())).subarray(0, 2).toString(), "PK");
   const zip = await take(page.getByRole("link", { name: /^Take its \d+ layer images/ }));
