@@ -3,9 +3,11 @@ package record
 import (
 	"bytes"
 	"fmt"
+	"io"
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -129,6 +131,16 @@ func TestExportAndImport(t *testing.T) {
 // An export whose tables are edited, cut or of another program refuses the whole.
 func TestImportOfTablesRefuses(t *testing.T) {
 	from := open(t, newJob(t))
+	for _, k := range kinds { // every table has its own columns
+		if err := (&Entries{}).table(k, io.Discard); err != nil {
+			t.Fatal(err)
+		}
+		for _, c := range k.columns {
+			if slices.Contains(tableHead, c.name) {
+				t.Errorf("table %s has two columns %s", k.table, c.name)
+			}
+		}
+	}
 	write(t, from, cleanTest(), &Mould{At: noon, Name: "=1+1\r\n\\ second \"line\""})
 	out := filepath.Join(t.TempDir(), "out")
 	if err := from.Export(t.Context(), out); err != nil {
@@ -150,7 +162,7 @@ func TestImportOfTablesRefuses(t *testing.T) {
 		"cut":             {string(whole[:len(whole)-9]), "no table that can be read"},
 		"no heading":      {"", "no table of a record"},
 		"another heading": {strings.Replace(string(whole), "note", "notes", 1), "a column that this program does not know"},
-		"a column less":   {strings.Replace(string(whole), "sha256", "note", 1), "two columns"},
+		"a column less":   {strings.Replace(string(whole), "entry_sha256", "note", 1), "two columns"},
 		"another order":   {strings.Replace(string(whole), ",2,2026", ",two,2026", 1), "seq"},
 	} {
 		if err := os.WriteFile(path, []byte(c.text), 0o644); err != nil {
@@ -171,8 +183,8 @@ func TestImportOfTablesRefuses(t *testing.T) {
 }
 
 func FuzzReadTable(f *testing.F) {
-	f.Add("id,seq,written_at,version,struck,sha256,words\nabcdefgh,1,2026-11-02T12:00:00.000Z,t,,0,x\n")
-	f.Add("\ufeffid,seq,written_at,version,sha256,words\r\n\"a\",-1,,,,\\r\n")
+	f.Add("id,seq,written_at,version,struck,entry_sha256,words\nabcdefgh,1,2026-11-02T12:00:00.000Z,t,,0,x\n")
+	f.Add("\ufeffid,seq,written_at,version,entry_sha256,words\r\n\"a\",-1,,,,\\r\n")
 	k, _ := kindNamed("point")
 	f.Fuzz(func(t *testing.T, data string) {
 		list, err := readTable("fuzz", k, strings.NewReader(data), map[string]int{})

@@ -3,6 +3,7 @@ package record
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io/fs"
 	"syscall"
 
@@ -23,7 +24,9 @@ func (r *Record) explain(err error) error {
 	switch e.Code() & 0xff {
 	case lib.SQLITE_BUSY, lib.SQLITE_LOCKED:
 		return &finding.Error{File: path, Found: "the record is being written by another program, which does not let go", Err: err, Do: "close the other one, and try again; nothing was written"}
-	case lib.SQLITE_READONLY, lib.SQLITE_PERM, lib.SQLITE_CANTOPEN:
+	case lib.SQLITE_READONLY, lib.SQLITE_PERM:
+		return cannotWrite(path, fmt.Errorf("%w: %w", fs.ErrPermission, err))
+	case lib.SQLITE_CANTOPEN:
 		return cannotWrite(path, err)
 	case lib.SQLITE_CORRUPT, lib.SQLITE_NOTADB:
 		return damaged(path, err)

@@ -227,6 +227,28 @@ func TestFilesThatAreRefused(t *testing.T) {
 		os.WriteFile(Path(job), whole[:len(whole)/3], 0o644)
 		kept(t, job, "damaged")
 	})
+	// A folder that one may not write to: by root's test as another user, since nothing is
+	// read-only to root.
+	t.Run("read-only", func(t *testing.T) {
+		job := closed(t)
+		before, err := os.ReadFile(Path(job))
+		if err != nil {
+			t.Fatal(err)
+		}
+		os.RemoveAll(BackupDir(job))
+		said := asReader(t, job)
+		for _, want := range []string{"the record cannot be written", "copy the job's folder to where you may write", "as it was"} {
+			if !strings.Contains(said, want) {
+				t.Errorf("%q, want %q", said, want)
+			}
+		}
+		if after, _ := os.ReadFile(Path(job)); !bytes.Equal(before, after) {
+			t.Error("the original was touched")
+		}
+		if list, _ := os.ReadDir(filepath.Dir(job)); len(list) != 1 {
+			t.Errorf("%d files beside the job file", len(list))
+		}
+	})
 	t.Run("locked", func(t *testing.T) {
 		job := closed(t)
 		holder := open(t, job)

@@ -24,7 +24,7 @@ import (
 // record.jsonl is not at hand.
 
 // tableHead is the columns that every table begins with.
-var tableHead = []string{"id", "seq", "written_at", "version", "struck", "sha256"}
+var tableHead = []string{"id", "seq", "written_at", "version", "struck", "entry_sha256"}
 
 // table writes the entries of one kind.
 func (e *Entries) table(k kind, w io.Writer) error {
@@ -159,7 +159,7 @@ func readTable(name string, k kind, r io.Reader, seqs map[string]int) (out []Ent
 			return nil, bad(fmt.Sprintf("a column that this program does not know: %.40q", h), nil)
 		}
 	}
-	for _, need := range []string{"id", "seq", "written_at", "version", "sha256"} {
+	for _, need := range []string{"id", "seq", "written_at", "version", "entry_sha256"} {
 		if _, ok := at[need]; !ok {
 			return nil, bad("no column "+need, nil)
 		}
@@ -204,7 +204,7 @@ func readTable(name string, k kind, r io.Reader, seqs map[string]int) (out []Ent
 		if err := check(e); err != nil {
 			return nil, bad("", err)
 		}
-		if contentSum(k, e) != row[at["sha256"]] {
+		if contentSum(k, e) != row[at["entry_sha256"]] {
 			return nil, bad("a "+k.table+" whose content is not what its digest says", nil)
 		}
 		seqs[h.ID] = seq

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"strconv"
 	"strings"
 	"syscall"
@@ -16,6 +17,14 @@ import (
 // TestMain lets the test program be a writer that can be killed: it writes entries
 // without end, and tells each one only after Write has returned.
 func TestMain(m *testing.M) {
+	if job := os.Getenv("MOULDWRIGHT_READER_JOB"); job != "" {
+		r, err := Open(context.Background(), job, Options{Version: "reader"})
+		if err == nil {
+			err = r.Write(context.Background(), &Point{Words: "kept where nothing can be kept"})
+		}
+		fmt.Print(err)
+		os.Exit(0)
+	}
 	if job := os.Getenv("MOULDWRIGHT_TORTURE_JOB"); job != "" {
 		r, err := Open(context.Background(), job, Options{Version: "torture"})
 		if err != nil {
@@ -106,4 +115,43 @@ func TestKilledAtAnyInstant(t *testing.T) {
 		t.Errorf("Debian's sqlite3 says %s", got)
 	}
 	t.Logf("%d kills, %d entries confirmed, %d there", kills, 2*len(confirmed), len(e.Pours)+len(e.Weighings))
+}
+
+// asReader opens a record and writes into it as somebody who may only read its folder, and
+// gives what was said.
+func asReader(t *testing.T, job string) string {
+	t.Helper()
+	dir := filepath.Dir(job)
+	if err := os.Chmod(filepath.Dir(dir), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	self, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	program, err := os.ReadFile(self)
+	if err != nil {
+		t.Fatal(err)
+	}
+	copied := filepath.Join(filepath.Dir(dir), "reader") // go's own folder is not for everybody
+	if err := os.WriteFile(copied, program, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Chmod(dir, 0o555); err != nil {
+		t.Fatal(err)
+	}
+	defer os.Chmod(dir, 0o755)
+	if err := os.Chmod(Path(job), 0o444); err != nil {
+		t.Fatal(err)
+	}
+	cmd := exec.Command(copied)
+	cmd.Env, cmd.Dir = append(os.Environ(), "MOULDWRIGHT_READER_JOB="+job), "/"
+	if os.Getuid() == 0 {
+		cmd.SysProcAttr = &syscall.SysProcAttr{Credential: &syscall.Credential{Uid: 65534, Gid: 65534}}
+	}
+	out, err := cmd.CombinedOutput()
+	if err != nil {
+		t.Fatalf("%v: %s", err, out)
+	}
+	return string(out)
 }
