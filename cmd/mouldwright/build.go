@@ -2,6 +2,7 @@ package main
 
 import (
 	"cmp"
+	"context"
 	"encoding/json"
 	"fmt"
 	"path/filepath"
@@ -24,15 +25,22 @@ type buildCommand struct {
 	Only   []int `placeholder:"3,7" help:"Print just these parts again: only their plates are made, of the same revision. Numbers as in part_numbers in plan.json and on the plates' sheet."`
 }
 
+// loadNow reads a job with what happened before, as of now.
+func loadNow(ctx context.Context, path string) (*job.Job, *flow.Input, error) {
+	j, in, err := job.Load(ctx, path)
+	if err != nil {
+		return nil, nil, err
+	}
+	in.Past, err = record.PastOf(ctx, path, record.Options{Version: version})
+	build.Moment(&in.Past)
+	return j, in, err
+}
+
 func (c *buildCommand) Run(t *terminal) error {
-	j, in, err := job.Load(t.ctx, c.Job)
+	j, in, err := loadNow(t.ctx, c.Job)
 	if err != nil {
 		return err
 	}
-	if in.Past, err = record.PastOf(t.ctx, c.Job, record.Options{Version: version}); err != nil {
-		return err
-	}
-	build.Moment(&in.Past)
 	if len(c.Only) > 0 {
 		c.Out = cmp.Or(c.Out, filepath.Join(filepath.Dir(c.Job), "again"))
 		if err := keepWhole(c.Out); err != nil {

@@ -9,11 +9,9 @@ import (
 	"strings"
 
 	"mouldwright/internal/base/finding"
-	"mouldwright/internal/build"
 	"mouldwright/internal/flow"
 	"mouldwright/internal/job"
 	"mouldwright/internal/output"
-	"mouldwright/internal/record"
 )
 
 type checkCommand struct {
@@ -23,14 +21,10 @@ type checkCommand struct {
 }
 
 func (c *checkCommand) Run(t *terminal) error {
-	j, in, err := job.Load(t.ctx, c.Job)
+	j, in, err := loadNow(t.ctx, c.Job)
 	if err != nil {
 		return err
 	}
-	if in.Past, err = record.PastOf(t.ctx, c.Job, record.Options{Version: version}); err != nil {
-		return err
-	}
-	build.Moment(&in.Past)
 	r, err := c.check(t, in)
 	if err != nil {
 		return err

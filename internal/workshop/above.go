@@ -36,11 +36,7 @@ func (s *Server) getAbove(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	tag := `"` + key[:32] + strconv.FormatFloat(mm, 'f', 2, 64) + `"`
-	w.Header().Set("ETag", tag)
-	w.Header().Set("Cache-Control", "private, no-cache")
-	if r.Header.Get("If-None-Match") == tag {
-		w.WriteHeader(http.StatusNotModified)
+	if s.unchanged(w, r, key[:32]+strconv.FormatFloat(mm, 'f', 2, 64)) {
 		return nil
 	}
 	h, err := s.sketcher.Piece(r.Context(), u.in, design, row, false)

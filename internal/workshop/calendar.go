@@ -21,11 +21,7 @@ type CalendarNow struct {
 }
 
 func (s *Server) getCalendar(w http.ResponseWriter, r *http.Request) error {
-	u, err := s.job()
-	if err != nil {
-		return err
-	}
-	res, err := s.live.want(u.in, u.digest).wait(r.Context())
+	u, res, err := s.sketch(r)
 	if err != nil {
 		return err
 	}

@@ -259,6 +259,29 @@ func (s *Server) job() (usable, error) {
 	return u, nil
 }
 
+// sketch is the last text that can be used, and the plan that a sketch makes of it.
+func (s *Server) sketch(r *http.Request) (usable, *flow.Result, error) {
+	u, err := s.job()
+	if err != nil {
+		return u, nil, err
+	}
+	res, err := s.live.want(u.in, u.digest).wait(r.Context())
+	return u, res, err
+}
+
+// unchanged names the state of what is asked for (an ETag, RFC 9110, 8.8.3). Where the
+// page has it already it answers so, and is true.
+func (s *Server) unchanged(w http.ResponseWriter, r *http.Request, state string) bool {
+	tag := `"` + state + `"`
+	w.Header().Set("ETag", tag)
+	w.Header().Set("Cache-Control", "private, no-cache")
+	if r.Header.Get("If-None-Match") != tag {
+		return false
+	}
+	w.WriteHeader(http.StatusNotModified)
+	return true
+}
+
 // resketch begins the sketch of the job as it is now.
 func (s *Server) resketch() {
 	if u, err := s.job(); err == nil {

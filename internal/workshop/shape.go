@@ -34,11 +34,7 @@ func (s *Server) getPiece(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	tag := `"` + key[:32] + `"`
-	w.Header().Set("ETag", tag)
-	w.Header().Set("Cache-Control", "private, no-cache")
-	if r.Header.Get("If-None-Match") == tag {
-		w.WriteHeader(http.StatusNotModified)
+	if s.unchanged(w, r, key[:32]) {
 		return nil
 	}
 	h, err := s.sketcher.Piece(r.Context(), u.in, design, row, fine)

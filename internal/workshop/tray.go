@@ -17,11 +17,7 @@ import (
 )
 
 func (s *Server) getTray(w http.ResponseWriter, r *http.Request) error {
-	u, err := s.job()
-	if err != nil {
-		return err
-	}
-	res, err := s.live.want(u.in, u.digest).wait(r.Context())
+	u, res, err := s.sketch(r)
 	if err != nil {
 		return err
 	}
@@ -29,11 +25,7 @@ func (s *Server) getTray(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *Server) getItem(w http.ResponseWriter, r *http.Request) error {
-	u, err := s.job()
-	if err != nil {
-		return err
-	}
-	res, err := s.live.want(u.in, u.digest).wait(r.Context())
+	_, res, err := s.sketch(r)
 	if err != nil {
 		return err
 	}
@@ -43,10 +35,7 @@ func (s *Server) getItem(w http.ResponseWriter, r *http.Request) error {
 	}
 	it := res.Items[k]
 	head := &ItemHead{Name: it.Name, Shape: shapeOf(it.Sheet)}
-	w.Header().Set("ETag", `"`+head.Shape+`"`)
-	w.Header().Set("Cache-Control", "private, no-cache")
-	if r.Header.Get("If-None-Match") == `"`+head.Shape+`"` {
-		w.WriteHeader(http.StatusNotModified)
+	if s.unchanged(w, r, head.Shape) {
 		return nil
 	}
 	var o octets

@@ -23,11 +23,7 @@ func (s *Server) postWeighed(w http.ResponseWriter, r *http.Request) error {
 	if err := s.readJSON(w, r, &q); err != nil {
 		return err
 	}
-	u, err := s.job()
-	if err != nil {
-		return err
-	}
-	res, err := s.live.want(u.in, u.digest).wait(r.Context())
+	_, res, err := s.sketch(r)
 	if err != nil {
 		return err
 	}

@@ -12,6 +12,9 @@ import (
 	"mouldwright/internal/base/finding"
 )
 
+// MaxCorners is the most corners that one polygon of a mesh file may have.
+const MaxCorners = 1024
+
 // Limits bounds what one mesh file may ask for.
 type Limits struct {
 	Bytes     int64 // of the file, and of everything unpacked from it

@@ -16,9 +16,6 @@ import (
 	"mouldwright/internal/base/mesh"
 )
 
-// MaxCorners is the most corners one polygon may have.
-const MaxCorners = 1024
-
 // Read makes a mesh of an OBJ file. Polygons become fans around their first corner,
 // which is right for convex ones.
 func Read(name string, data []byte, lim format.Limits) (*mesh.Mesh, error) {
@@ -120,8 +117,8 @@ func (r *reader) face(rest []byte) {
 			}
 			return
 		}
-		if corners == MaxCorners {
-			r.refuse(fmt.Sprintf("a polygon with more than %d corners", MaxCorners), fmt.Sprintf("3 to %d", MaxCorners))
+		if corners == format.MaxCorners {
+			r.refuse(fmt.Sprintf("a polygon with more than %d corners", format.MaxCorners), fmt.Sprintf("3 to %d", format.MaxCorners))
 			return
 		}
 		id, ok := r.index(word)

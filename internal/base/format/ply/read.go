@@ -17,9 +17,6 @@ import (
 	"mouldwright/internal/base/mesh"
 )
 
-// MaxCorners is the most corners one polygon may have.
-const MaxCorners = 1024
-
 // Read makes a mesh of a PLY file. Polygons become fans around their first corner,
 // which is right for convex ones.
 func Read(name string, data []byte, lim format.Limits) (*mesh.Mesh, error) {
@@ -82,8 +79,8 @@ func (r *reader) element(e element) error {
 			n := 1
 			if prop.isList {
 				f, ok := r.src.next(prop.countKind)
-				if !ok || f < 0 || f > math.MaxInt32 || f != math.Trunc(f) || (face && at == list && f > MaxCorners) {
-					return r.refuse(e, k, fmt.Sprintf("a list of %g values", f), fmt.Sprintf("polygons of 3 to %d corners, in a file that is whole", MaxCorners))
+				if !ok || f < 0 || f > math.MaxInt32 || f != math.Trunc(f) || (face && at == list && f > format.MaxCorners) {
+					return r.refuse(e, k, fmt.Sprintf("a list of %g values", f), fmt.Sprintf("polygons of 3 to %d corners, in a file that is whole", format.MaxCorners))
 				}
 				n = int(f)
 			}
