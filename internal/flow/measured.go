@@ -33,6 +33,8 @@ func (c *Choices) measuredNumber(key string) *float64 {
 		return &c.Forecast.RubberMM
 	case "forecast.least_chocolate_mm":
 		return &c.Forecast.ChocolateMM
+	case "forecast.least_letter_mm":
+		return &c.Forecast.LetterMM
 	}
 	return nil
 }
@@ -110,7 +112,7 @@ func (c *Choices) take(m Measured, rest []Assumed, before []Measured) (used bool
 	if r := c.measuredRange(m.Key); r != nil {
 		*r = m.Value
 	} else if p := c.measuredNumber(m.Key); ours && *p > m.Value.Likely {
-		// Two coupons judge the same fin of rubber: what either lost is lost.
+		// Two coupons judge the same fin of rubber or letter: what either lost is lost.
 		return false, fmt.Sprintf("the other coupon asks for %g mm", *p), rest
 	} else {
 		*p = m.Value.Likely

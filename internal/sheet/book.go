@@ -43,6 +43,7 @@ func newBook(r *flow.Result, s *Sketchbook, size [2]float64) (*book, error) {
 	for _, d := range b.designs() {
 		b.add("pieces", func(p *page) error { return b.design(p, d) })
 		b.foreseenPages(d)
+		b.changesPage(d)
 		for _, names := range d.contacts() {
 			b.add("pieces", func(p *page) error { return b.contact(p, d, names) })
 		}

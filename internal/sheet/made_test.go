@@ -14,6 +14,7 @@ import (
 	"mouldwright/internal/flow"
 	"mouldwright/internal/flow/artwork"
 	"mouldwright/internal/flow/cavity"
+	"mouldwright/internal/flow/forecast"
 	"mouldwright/internal/flow/master"
 	"mouldwright/internal/flow/piece"
 )
@@ -123,13 +124,20 @@ func made(count int, pitch float64) madeJob {
 		Chocolate: map[string]material.Chocolate{"dark 64": {Kind: "dark"}, "milk": {Kind: "milk", Allergens: []string{"milk", "soy"}}, "white": {Kind: "white", Allergens: []string{"milk"}}},
 		Filling:   map[string]material.Filling{"raspberry ganache": {Allergens: []string{"milk"}}, "hazelnut gianduja": {Allergens: []string{"hazelnut", "milk"}}},
 	}
+	for _, n := range []string{"dark 64", "milk", "white"} {
+		k := c.Chocolate[n]
+		k.YieldPa, k.LiquidGML = unit.Sure(10), unit.Sure(1.24)
+		c.Chocolate[n] = k
+	}
+	c.Forecast = forecast.Choices{LightMM: 0.02, LightShare: 0.5, Fill: "brush", TapShare: 0.3, BrushPa: 500, ChocolateMM: 0.5, ChocolateRatio: 1.5,
+		RubberMM: 0.3, RubberRatio: 3, ResinMM: 0.15, ResinRatio: 6, DraftDeg: 3, FloorMM: 2, EyeMM: 0.1, PocketMM: 3}
 	c.Shell.CapMM, c.Shell.ShellMM = 1.8, 2
 	c.Master.PanelMM, c.Master.BaseMM = 4, 3
 	c.Pieces = []piece.Choices{{Name: "bee", Chocolate: "milk", Filling: "hazelnut gianduja"}, {Name: "heart", Chocolate: "white"}, {Name: "plaque", Chocolate: "dark 64", Filling: "raspberry ganache", Names: true}}
 	r := &flow.Result{Choices: c, Plan: flow.Plan{Title: c.Title, Needed: c.Needed, Revision: "7K3QX9T", Version: "0.1", Digest: "0"}}
 	add := func(design int, name string, n int, o, art geom.Outline, h, rise float64, filled bool) {
 		f := shape(o, art, h, rise, pitch)
-		p := &piece.Piece{Name: name, Design: design, Row: -1, Footprint: o, Relief: f, BodyMM: h, HeightMM: h + 0.8, MinDraftDeg: 8}
+		p := &piece.Piece{Name: name, Design: design, Row: -1, Footprint: o, Relief: f, Body: shape(o, nil, h, 0, pitch), BodyMM: h, HeightMM: h + 0.8, MinDraftDeg: 8}
 		var sum float64
 		for _, z := range f.Z {
 			sum += float64(z)

@@ -38,6 +38,7 @@ type Sketch struct {
 	Section Section
 	Outline geom.Outline
 	Box     geom.Rect
+	Changes *Changes // nil without a job
 }
 
 // model is a piece kept for the still life, on a coarse grid.
@@ -120,6 +121,11 @@ func (s *Sketchbook) Piece(ctx context.Context, index int, p *piece.Piece, c *ca
 		capMM = s.choices.Shell.CapMM
 	}
 	k.Section = cut(p.Relief, filling, capMM)
+	if s.choices != nil {
+		if k.Changes, err = s.changesOf(ctx, p); err != nil {
+			return fmt.Errorf("changes of %s: %w", p.Name, err)
+		}
+	}
 	s.sketch[p.Design] = k
 	return nil
 }

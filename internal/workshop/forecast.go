@@ -2,7 +2,6 @@ package workshop
 
 import (
 	"net/http"
-	"slices"
 
 	"mouldwright/internal/base/field"
 	"mouldwright/internal/base/geom"
@@ -90,8 +89,9 @@ func (s *Server) getForecast(w http.ResponseWriter, r *http.Request) error {
 	head.Heights = grid
 	o.add("heights", numbers)
 	d := forecast.Difference(p.Relief, f.Smooth)
+	low, high := forecast.Reach(d)
+	head.LowestMM, head.HighestMM = low/1000, high/1000
 	d.Map(func(um float32) float32 { return um / 1000 })
-	head.LowestMM, head.HighestMM = extremes(d)
 	if d, err = coarser(ctx, d, p.Relief.PitchMM*longest/differenceMax); err != nil {
 		return err
 	}
@@ -99,25 +99,6 @@ func (s *Server) getForecast(w http.ResponseWriter, r *http.Request) error {
 	o.add("difference", numbers)
 	w.Header().Set("Content-Type", "application/octet-stream")
 	return o.write(w, func(b []Block) any { head.Blocks = b; return head })
-}
-
-// leastDifferenceMM is what is called a difference: a tenth of a micrometre is rounding.
-const leastDifferenceMM = 1e-4
-
-// extremes is between what all but a hundredth of the samples lie that differ.
-func extremes(d *field.Field) (low, high float64) {
-	var list []float32
-	for _, v := range d.Z {
-		if v > leastDifferenceMM || v < -leastDifferenceMM {
-			list = append(list, v)
-		}
-	}
-	if len(list) == 0 {
-		return 0, 0
-	}
-	slices.Sort(list)
-	n := len(list) / 100
-	return min(0, float64(list[n])), max(0, float64(list[len(list)-1-n]))
 }
 
 // signedLevels turns differences into numbers of 16 bits.

@@ -2049,6 +2049,8 @@ export interface ForecastChoices {
   least_rubber_mm: number;
   /** How many times as high as wide a fin of rubber may be (common practice, no source). */
   rubber_depth_ratio: number;
+  /** Lowest text of which the tallest letter is still read; 0: its strokes alone decide, until a coupon has told. */
+  least_letter_mm: number;
   /** Narrowest wall of printed resin that survives washing (common practice, no source). */
   least_resin_mm: number;
   /** How many times as high as wide a wall of resin may be (common practice, no source). */

@@ -204,8 +204,9 @@ const SmallestFigure = "smallest figure"
 var ladderWords = map[string]string{Line: "finest raised line", Gap: "finest gap", Letter: SmallestFigure}
 
 // ladderKeys are the rules that a ladder can stand for. A gap on the print and one in
-// chocolate are the same fin of rubber; flow takes the wider.
+// chocolate are the same fin of rubber, and a letter must come through both; flow takes the
+// larger.
 var ladderKeys = map[string]map[string]string{
-	Detail:    {Line: "forecast.least_resin_mm", Gap: "forecast.least_rubber_mm"},
-	Chocolate: {Line: "forecast.least_chocolate_mm", Gap: "forecast.least_rubber_mm"},
+	Detail:    {Line: "forecast.least_resin_mm", Gap: "forecast.least_rubber_mm", Letter: "forecast.least_letter_mm"},
+	Chocolate: {Line: "forecast.least_chocolate_mm", Gap: "forecast.least_rubber_mm", Letter: "forecast.least_letter_mm"},
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/geom"
@@ -290,14 +291,8 @@ func (f *Forecast) steps(w words, c Choices) finding.Finding {
 	if f.Finish.HideLayerMM >= 0.01 { // thinner layers no printer makes
 		g.Do += fmt.Sprintf(", print layers of %.3f mm", math.Floor(f.Finish.HideLayerMM*1000)/1000)
 	}
-	if w.design.Top != "flat" {
-		g.Do += ", choose a flat top"
-	}
-	for _, a := range w.design.Art {
-		if a.Profile == "round" {
-			g.Do += ", or give the art another profile than round"
-			break
-		}
+	if from := w.design.Slopes(); len(from) > 0 {
+		g.Do += ", or change what slopes gently: " + strings.Join(from, ", ")
 	}
 	if coat := ceil(f.Finish.HideCoatMM, 0.005); coat <= 0.5 {
 		g.Remedy = finding.Remedy{Key: "forecast.coat_mm", Value: value(coat)}

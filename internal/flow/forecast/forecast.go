@@ -39,6 +39,7 @@ type Choices struct {
 	ChocolateRatio float64 `toml:"chocolate_depth_ratio" default:"1.5" min:"0.1" max:"20" doc:"how many times as high as wide a raised stroke may be (common practice: 1, at most 1.5)"`
 	RubberMM       float64 `toml:"least_rubber_mm" default:"0.3" min:"0" max:"5" doc:"narrowest fin of rubber, a groove of the chocolate (common practice, no source)"`
 	RubberRatio    float64 `toml:"rubber_depth_ratio" default:"3" min:"0.1" max:"20" doc:"how many times as high as wide a fin of rubber may be (common practice, no source)"`
+	LetterMM       float64 `toml:"least_letter_mm" default:"0" min:"0" max:"50" doc:"lowest text of which the tallest letter is still read; 0: its strokes alone decide, until a coupon has told"`
 	ResinMM        float64 `toml:"least_resin_mm" default:"0.15" min:"0" max:"5" doc:"narrowest wall of printed resin that survives washing (common practice, no source)"`
 	ResinRatio     float64 `toml:"resin_depth_ratio" default:"6" min:"0.1" max:"50" doc:"how many times as high as wide a wall of resin may be (common practice, no source)"`
 	DraftDeg       float64 `toml:"least_draft_deg" default:"3" min:"0" max:"45" doc:"lean of walls from vertical below which the piece holds on to its mould (common practice: 5-10, at least 3; rubber can be peeled off less)"`
@@ -142,7 +143,7 @@ func check(p *piece.Piece, m Means, c Choices) error {
 		{"forecast.coat_mm", c.CoatMM, 0, 0.5}, {"forecast.tap_yield_share", c.TapShare, 0.01, 1}, {"forecast.brush_pa", c.BrushPa, 0, 20000},
 		{"forecast.least_chocolate_mm", c.ChocolateMM, 0, 5}, {"forecast.chocolate_depth_ratio", c.ChocolateRatio, 0.1, 20},
 		{"forecast.least_rubber_mm", c.RubberMM, 0, 5}, {"forecast.rubber_depth_ratio", c.RubberRatio, 0.1, 20},
-		{"forecast.least_resin_mm", c.ResinMM, 0, 5}, {"forecast.resin_depth_ratio", c.ResinRatio, 0.1, 50},
+		{"forecast.least_letter_mm", c.LetterMM, 0, 50}, {"forecast.least_resin_mm", c.ResinMM, 0, 5}, {"forecast.resin_depth_ratio", c.ResinRatio, 0.1, 50},
 		{"forecast.least_draft_deg", c.DraftDeg, 0, 45}, {"forecast.visible_step_mm", c.EyeMM, 0.01, 2}, {"forecast.pocket_mm", c.PocketMM, 0, 20}, {"forecast.least_floor_mm", c.FloorMM, 0, 20},
 	} {
 		if !(b.value >= b.least && b.value <= b.most) { // also no number

@@ -99,19 +99,23 @@ func (f *Forecast) judgeArt(ctx context.Context, art, made *field.Field, p *piec
 	}
 	f.sortMarks()
 	f.nameMarks(p, m.Design)
-	f.SmallestTextMM = f.smallest(len(p.Letters) > 0)
+	f.SmallestTextMM = f.smallest(len(p.Letters) > 0, need.c.LetterMM)
 	return nil
 }
 
 // smallest is the height that the tallest mark needs for all of them to survive when
-// they are scaled together; of letters alone where there are some.
-func (f *Forecast) smallest(letters bool) float64 {
+// they are scaled together; of letters alone where there are some, and then no less than
+// the rule.
+func (f *Forecast) smallest(letters bool, leastMM float64) float64 {
 	tallest, factor := 0.0, 0.0
 	for _, k := range f.Marks {
 		if k.Speck || letters && !k.letter {
 			continue
 		}
 		tallest, factor = math.Max(tallest, k.HeightMM), math.Max(factor, k.NeededMM/k.HeightMM)
+	}
+	if letters {
+		return math.Max(tallest*factor, leastMM)
 	}
 	return tallest * factor
 }

@@ -2,6 +2,7 @@ package forecast
 
 import (
 	"context"
+	"slices"
 
 	"mouldwright/internal/base/field"
 	"mouldwright/internal/flow/piece"
@@ -68,4 +69,24 @@ func Difference(drawn, predicted *field.Field) *field.Field {
 		d.Z[i] = 1000 * (predicted.Z[i] - z)
 	}
 	return d
+}
+
+// leastDifferenceUM is what is called a difference: a tenth of a micrometre is rounding.
+const leastDifferenceUM = 0.1
+
+// Reach is between what all but a hundredth of the samples of a difference lie, on either
+// side, of those that differ; 0, 0 where none does. In µm, as the difference.
+func Reach(d *field.Field) (low, high float64) {
+	var list []float32
+	for _, v := range d.Z {
+		if v > leastDifferenceUM || v < -leastDifferenceUM {
+			list = append(list, v)
+		}
+	}
+	if len(list) == 0 {
+		return 0, 0
+	}
+	slices.Sort(list)
+	n := len(list) / 100
+	return min(0, float64(list[n])), max(0, float64(list[len(list)-1-n]))
 }

@@ -172,3 +172,29 @@ func DraftMap(ctx context.Context, f *field.Field) (*field.Field, error) {
 	})
 	return m, err
 }
+
+// FinishMap is the look of a surface: 0 glossy, 1 satin, 2 and 3 where layer steps show, 2
+// on one layer and 3 on the next. It is told every pitchMM or finer samples of f; what lies
+// at height 0 is outside.
+func FinishMap(ctx context.Context, f *field.Field, layerMM, pitchMM float64, c Choices) (*field.Field, error) {
+	z := thinned(f, max(1, int(pitchMM/f.PitchMM+1e-9)))
+	m := field.New(z.Grid)
+	err := field.ForRows(ctx, z.H, func(from, to int) {
+		for j := max(from, 1); j < min(to, z.H-1); j++ {
+			for i := 1; i < z.W-1; i++ {
+				k := j*z.W + i
+				if z.Z[k] == 0 {
+					continue
+				}
+				s := math.Hypot(float64(z.Z[k+1]-z.Z[k-1]), float64(z.Z[k+z.W]-z.Z[k-z.W])) / (2 * z.PitchMM)
+				switch look := finishOf(s, layerMM, c); {
+				case look < stepped:
+					m.Z[k] = float32(look)
+				default:
+					m.Z[k] = float32(stepped + int(math.Floor(float64(z.Z[k])/layerMM+0.5))%2)
+				}
+			}
+		}
+	})
+	return m, err
+}

@@ -5,6 +5,7 @@
 //	bodies + places                        --Scene------> image   (a tray, a box, a still life)
 //	mesh.Sheet                             --Heights----> field.Field
 //	field.Field (any quantity) + scale     --Map--------> image
+//	field.Field (any quantity) + tones     --Toned------> image, without a legend
 //
 // Light is computed in linear colour: a wide window at the upper left, the room, and
 // the paper's own glow. Everything is a function of the inputs alone, so that the
