@@ -30,6 +30,9 @@ type Changes struct {
 // changesPx is the width of the maps: 0.1 mm of the page for a pixel.
 const changesPx = 1000
 
+// hatchPx is the distance of hatch lines on the maps.
+const hatchPx = 8
+
 // changesOf follows a piece through its copies and draws the difference.
 func (s *Sketchbook) changesOf(ctx context.Context, p *piece.Piece) (*Changes, error) {
 	m, rules := s.choices.Means(p.Design), s.choices.Forecast
@@ -41,7 +44,7 @@ func (s *Sketchbook) changesOf(ctx context.Context, p *piece.Piece) (*Changes, e
 	off := forecast.Difference(p.Relief, smooth)
 	c.LowUM, c.HighUM = forecast.Reach(off)
 	c.MostUM = roundUp(math.Max(-c.LowUM, c.HighUM))
-	drawn, seen, err := picture.Toned(ctx, off, p.Footprint, picture.Change(c.MostUM), changesPx)
+	drawn, seen, err := picture.Map(ctx, off, p.Footprint, picture.Off(c.MostUM, hatchPx), changesPx)
 	if err != nil {
 		return nil, err
 	}
@@ -53,7 +56,7 @@ func (s *Sketchbook) changesOf(ctx context.Context, p *piece.Piece) (*Changes, e
 	if err != nil {
 		return nil, err
 	}
-	if drawn, _, err = picture.Toned(ctx, finish, p.Footprint, picture.Looks, changesPx); err != nil {
+	if drawn, _, err = picture.Map(ctx, finish, p.Footprint, picture.Looks, changesPx); err != nil {
 		return nil, err
 	}
 	c.Finish, err = pressed(drawn, 92)
@@ -168,7 +171,7 @@ func (p *page) offLegend(y float64, c *Changes) {
 	x, w, h := p.left(), stripMM, 4.0
 	p.text(x, y+3, "missing, hatched", p.f.label(), atLeft)
 	p.text(x+w, y+3, "too much", p.f.label(), atRight)
-	m := strip(stripPx, int(stripPx*h/w), picture.Change(c.MostUM), func(t float64) float64 { return (2*t - 1) * c.MostUM })
+	m := strip(stripPx, int(stripPx*h/w), picture.Off(c.MostUM, hatchPx), func(t float64) float64 { return (2*t - 1) * c.MostUM })
 	p.picture(x, y+4.5, w, h, m)
 	p.box(x, y+4.5, w, h, none, ink, narrow)
 	for i := range 5 {

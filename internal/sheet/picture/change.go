@@ -9,6 +9,7 @@ import (
 	"strconv"
 
 	"mouldwright/internal/base/field"
+	"mouldwright/internal/base/geom"
 	"mouldwright/internal/flow/artwork"
 )
 
@@ -183,4 +184,27 @@ func niceAbove(v float64) float64 {
 		}
 	}
 	return 10 * p
+}
+
+// write sets a text of the given size in pixels; side -1 starts it at x, 0 centres it.
+// y is the middle of its ink.
+func write(m *image.NRGBA, s string, x, y, em float64, side int, fonts *artwork.Fonts) error {
+	o, _, err := artwork.Text(artwork.TextSpec{Text: s, Font: "sans", Align: "centre", Leading: 1.2, SizeMM: em}, fonts)
+	if err != nil {
+		return err
+	}
+	if side < 0 {
+		x -= o.Bounds().Min.X
+	}
+	w, h := m.Rect.Dx(), m.Rect.Dy()
+	a := fill(o.Transform(geom.Scale(1, -1).Then(geom.Move(x, y))), w, h, 0, 0, 1)
+	for i, c := range a.Pix {
+		if c > 0 {
+			px := m.Pix[4*i : 4*i+3]
+			for k, v := range [3]uint8{0x2b, 0x1a, 0x12} {
+				px[k] = uint8((int(v)*int(c) + int(px[k])*(255-int(c)) + 127) / 255)
+			}
+		}
+	}
+	return nil
 }

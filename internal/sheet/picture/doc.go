@@ -4,8 +4,7 @@
 //	field.Field (heights) + outline + kind --Chocolate--> image   (one piece)
 //	bodies + places                        --Scene------> image   (a tray, a box, a still life)
 //	mesh.Sheet                             --Heights----> field.Field
-//	field.Field (any quantity) + scale     --Map--------> image
-//	field.Field (any quantity) + tones     --Toned------> image, without a legend
+//	field.Field (any quantity) + tones     --Map--------> image, without a legend
 //
 // Light is computed in linear colour: a wide window at the upper left, the room, and
 // the paper's own glow. Everything is a function of the inputs alone, so that the

@@ -2,146 +2,93 @@ package picture
 
 import (
 	"context"
-	"fmt"
 	"image"
 	"image/color"
 	"math"
-	"strconv"
 
 	"mouldwright/internal/base/field"
 	"mouldwright/internal/base/geom"
-	"mouldwright/internal/flow/artwork"
 )
 
-// Scale says how a quantity is shown: its name and unit, and the values at the pale
-// and the deep end. Low may be the larger one, where little is what matters.
-type Scale struct {
-	Title string // "draft"
-	Unit  string // "°"
-	Low   float64
-	High  float64
+// Tone is how a value is shown at a pixel: its colour, and its hatch where a sign or a
+// kind must be told apart in grey as in colour.
+type Tone func(v float64, x, y int) color.NRGBA
+
+// Off shows how far something lies off, up to most on both sides, as signed does; hatch
+// lines lie every so many pixels.
+func Off(most float64, every int) Tone {
+	return func(v float64, x, y int) color.NRGBA { return signed(v/most, x, y, every) }
 }
 
-// tones is one hue from pale to deep, even in CIE L* and so even to the eye, in grey
-// as in colour; 256 steps from L* 94 to 24.
-var tones = func() (t [256]color.NRGBA) {
-	for i := range t {
-		v := float64(i) / 255
-		l := 94 - 70*v
-		chroma := 6 + 26*math.Sin(math.Pi*(0.12+0.76*v)) // little at the ends, where few colours exist
-		c := lab(l, chroma*0.62, chroma*0.78)
-		t[i] = color.NRGBA{encodeFlat(c.r), encodeFlat(c.g), encodeFlat(c.b), 255}
+// Looks shows a finish: 0 glossy, 1 satin, 2 and 3 steps that show, a layer light and
+// the next one dark.
+func Looks(v float64, x, y int) color.NRGBA {
+	switch {
+	case v < 0.5:
+		return even(94, 1, 6)
+	case v < 1.5:
+		return even(79, 2, 10)
+	case v < 2.5:
+		return even(52, 14, 24)
 	}
-	return
-}()
-
-// tone is the colour of a value; beyond the ends it is that of the end.
-func (s Scale) tone(v float64) color.NRGBA {
-	t := (v - s.Low) / (s.High - s.Low)
-	if math.IsNaN(t) {
-		return color.NRGBA{255, 255, 255, 255}
-	}
-	return tones[int(math.Min(math.Max(t, 0), 1)*255+0.5)]
+	return even(28, 10, 16)
 }
 
-// Map shows a quantity over the plane inside an outline, as seen from above, with
-// its legend below: five values and the unit. The longer side is sizePx.
-func Map(ctx context.Context, f *field.Field, o geom.Outline, s Scale, sizePx int) (image.Image, error) {
+func even(l, a, b float64) color.NRGBA {
+	c := lab(l, a, b)
+	return color.NRGBA{encodeFlat(c.r), encodeFlat(c.g), encodeFlat(c.b), 255}
+}
+
+// Map shows a quantity over the plane inside an outline, as seen from above on white, and
+// says what it shows in mm. Of several samples in a pixel the one farthest from 0 counts,
+// so that what is narrow is seen. The longer side is sizePx.
+func Map(ctx context.Context, f *field.Field, o geom.Outline, tone Tone, sizePx int) (image.Image, geom.Rect, error) {
 	if err := (Look{SizePx: sizePx}).check(); err != nil {
-		return nil, err
-	}
-	if s.Low == s.High || math.IsNaN(s.Low+s.High) || math.IsInf(s.Low+s.High, 0) {
-		return nil, fmt.Errorf("picture: a scale from %g to %g", s.Low, s.High)
+		return nil, geom.Rect{}, err
 	}
 	b := o.Bounds()
 	if b.Empty() {
 		b = f.Bounds()
 	}
-	b = b.Grow(0.04 * math.Max(b.W(), b.H()))
+	b = b.Grow(0.01 * math.Max(b.W(), b.H()))
 	pitch := math.Max(b.W(), b.H()) / float64(sizePx)
 	w, h := max(1, int(b.W()/pitch)), max(1, int(b.H()/pitch))
-	strip := max(24, w/8) // of the legend
-	out := image.NewNRGBA(image.Rect(0, 0, w, h+strip))
+	b.Max = geom.Vec{X: b.Min.X + float64(w)*pitch, Y: b.Min.Y + float64(h)*pitch}
+	out := image.NewNRGBA(image.Rect(0, 0, w, h))
 	mask := fill(o, w, h, b.Min.X, b.Min.Y, pitch)
+	// samples from which to which lie in pixel k, at least one
+	span := func(k int, from, origin float64, n int) (int, int) {
+		lo := (from + float64(k)*pitch - origin) / f.PitchMM
+		i0, i1 := int(math.Ceil(lo)), int(math.Ceil(lo+pitch/f.PitchMM))-1
+		if i1 < i0 {
+			i0 = int(math.Round(lo + pitch/f.PitchMM/2))
+			i1 = i0
+		}
+		return max(i0, 0), min(i1, n-1)
+	}
 	err := field.ForRows(ctx, h, func(from, to int) {
 		for y := from; y < to; y++ {
+			row := h - 1 - y
+			j0, j1 := span(row, b.Min.Y, f.Y0, f.H)
 			for x := range w {
-				j := h - 1 - y
-				c := s.tone(float64(bilinear(f, b.Min.X+(float64(x)+0.5)*pitch, b.Min.Y+(float64(j)+0.5)*pitch)))
-				out.SetNRGBA(x, y, over(c, mask.Pix[j*mask.Stride+x]))
+				i0, i1 := span(x, b.Min.X, f.X0, f.W)
+				v := float32(0)
+				for j := j0; j <= j1; j++ {
+					for i := i0; i <= i1; i++ {
+						if z := f.Z[j*f.W+i]; z > v && z > -v || z < v && z < -v {
+							v = z
+						}
+					}
+				}
+				out.SetNRGBA(x, y, over(tone(float64(v), x, y), mask.Pix[row*mask.Stride+x]))
 			}
 		}
 	})
-	if err != nil {
-		return nil, err
-	}
-	return out, s.legend(out, h, strip)
+	return out, b, err
 }
 
 // over puts a colour on white by its cover.
 func over(c color.NRGBA, a uint8) color.NRGBA {
 	mix := func(v uint8) uint8 { return uint8((int(v)*int(a) + 255*(255-int(a)) + 127) / 255) }
 	return color.NRGBA{mix(c.R), mix(c.G), mix(c.B), 255}
-}
-
-// legend draws the scale into the strip below row top: its bar, its name, its values.
-func (s Scale) legend(m *image.NRGBA, top, strip int) error {
-	w := m.Rect.Dx()
-	for y := top; y < top+strip; y++ {
-		for x := range w {
-			m.SetNRGBA(x, y, color.NRGBA{255, 255, 255, 255})
-		}
-	}
-	x0, x1 := w/16, w-w/16
-	bar := max(3, strip/6)
-	for y := top + strip/3; y < top+strip/3+bar; y++ {
-		for x := x0; x < x1; x++ {
-			t := (float64(x-x0) + 0.5) / float64(x1-x0)
-			m.SetNRGBA(x, y, s.tone(s.Low+t*(s.High-s.Low)))
-		}
-	}
-	em := float64(strip) * 0.27
-	fonts := artwork.NewFonts()
-	title := s.Title
-	if s.Unit != "" {
-		title += ", " + s.Unit
-	}
-	if err := write(m, title, float64(x0), float64(top)+float64(strip)*0.17, em, -1, fonts); err != nil {
-		return err
-	}
-	for k := range 5 {
-		t := float64(k) / 4
-		v := s.Low + t*(s.High-s.Low)
-		x := float64(x0) + t*float64(x1-x0)
-		for y := top + strip/3 + bar; y < top+strip/3+bar+max(2, strip/16); y++ {
-			m.SetNRGBA(min(int(x), w-1), y, color.NRGBA{0x2b, 0x1a, 0x12, 255})
-		}
-		if err := write(m, strconv.FormatFloat(v, 'g', 3, 64), x, float64(top)+float64(strip)*0.78, em, 0, fonts); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// write sets a text of the given size in pixels; side -1 starts it at x, 0 centres it.
-// y is the middle of its ink.
-func write(m *image.NRGBA, s string, x, y, em float64, side int, fonts *artwork.Fonts) error {
-	o, _, err := artwork.Text(artwork.TextSpec{Text: s, Font: "sans", Align: "centre", Leading: 1.2, SizeMM: em}, fonts)
-	if err != nil {
-		return err
-	}
-	if side < 0 {
-		x -= o.Bounds().Min.X
-	}
-	w, h := m.Rect.Dx(), m.Rect.Dy()
-	a := fill(o.Transform(geom.Scale(1, -1).Then(geom.Move(x, y))), w, h, 0, 0, 1)
-	for i, c := range a.Pix {
-		if c > 0 {
-			px := m.Pix[4*i : 4*i+3]
-			for k, v := range [3]uint8{0x2b, 0x1a, 0x12} {
-				px[k] = uint8((int(v)*int(c) + int(px[k])*(255-int(c)) + 127) / 255)
-			}
-		}
-	}
-	return nil
 }

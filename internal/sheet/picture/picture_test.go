@@ -71,7 +71,7 @@ func BenchmarkChair1500(b *testing.B) {
 func TestLookAtMap(t *testing.T) {
 	o := geom.Outline{thin(geom.RoundedRectangle(36, 28, 6)[0])}
 	f := made(o, 12, 1.5, 0.2, wheel(10), 0.8)
-	m, err := Map(t.Context(), f, o, Scale{Title: "height", Unit: "mm", Low: 0, High: 13}, 800)
+	m, _, err := Map(t.Context(), f, o, Off(13, 8), 800)
 	if err != nil {
 		t.Fatal(err)
 	}

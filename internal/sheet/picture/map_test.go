@@ -29,21 +29,22 @@ func lightness(c color.NRGBA) float64 {
 // is hatched, what is too much is not; nothing is neither blue nor brown. Looks of a finish lie
 // far enough apart to be told.
 func TestTonesAreReadInGrey(t *testing.T) {
-	tone := Change(100)
+	const hatch = 8
+	tone := Off(100, hatch)
 	last := [2]float64{101, 101}
-	for v := 0.0; v <= 100; v += 10 {
+	for v := 10.0; v <= 100; v += 10 {
 		for k, sign := range []float64{1, -1} {
-			l := lightness(tone(sign*v, hatchPx/2, 0)) // beside a hatch line
+			l := lightness(tone(sign*v, hatch/2, 0)) // beside a hatch line
 			if l >= last[k]-4 {
 				t.Errorf("%g µm is of L* %.1f after %.1f", sign*v, l, last[k])
 			}
 			last[k] = l
 		}
 	}
-	if a, b := lightness(tone(-60, 0, 0)), lightness(tone(-60, hatchPx/2, 0)); a-b < 20 {
+	if a, b := lightness(tone(-60, 0, 0)), lightness(tone(-60, hatch/2, 0)); a-b < 20 {
 		t.Errorf("hatch of L* %.1f on %.1f", a, b)
 	}
-	if tone(60, 0, 0) != tone(60, hatchPx/2, 0) {
+	if tone(60, 0, 0) != tone(60, hatch/2, 0) {
 		t.Error("too much is hatched")
 	}
 	if c := tone(0, 3, 3); int(c.R)-int(c.B) > 4 || int(c.B)-int(c.R) > 4 {
@@ -64,7 +65,7 @@ func TestNarrowLineIsSeen(t *testing.T) {
 	}
 	o := geom.Outline{{{X: 0, Y: 0}, {X: 20, Y: 0}, {X: 20, Y: 20}, {X: 0, Y: 20}}}
 	seen := 0
-	m, b, err := Toned(t.Context(), f, o, func(v float64, _, _ int) color.NRGBA {
+	m, b, err := Map(t.Context(), f, o, func(v float64, _, _ int) color.NRGBA {
 		if v < 0 {
 			return color.NRGBA{0, 0, 0, 255}
 		}
