@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"compress/gzip"
 	"embed"
+	"errors"
 	"io"
 	"io/fs"
 	"log"
@@ -46,7 +47,7 @@ var pageFiles = sync.OnceValue(func() map[string]pageFile {
 		}
 		return err
 	})
-	if err != nil {
+	if err != nil && !errors.Is(err, fs.ErrNotExist) { // without Node there is no page/dist
 		panic(err)
 	}
 	if index, ok := files["/index.html"]; ok {
