@@ -11,9 +11,12 @@ import (
 // chilling as a share of what the plan had said, of everything else in minutes for each
 // one. The latest comes last.
 func (e *Entries) Learned() flow.Learned {
-	out := flow.Learned{}
+	var out flow.Learned // nil while nothing was learned, as without a record
 	add := func(step string, minutes, of float64) {
 		if minutes > 0 && of > 0 {
+			if out == nil {
+				out = flow.Learned{}
+			}
 			out[step] = append(out[step], minutes/of)
 		}
 	}
