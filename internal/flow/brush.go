@@ -21,7 +21,7 @@ type Spot struct {
 // is poured: rubber over the master, or chocolate into the mould. Spots are in the order
 // of the places, the largest of a piece first. The mould lies face up when chocolate is
 // poured into it, so that it shows the tray mirrored: its x is the tray's width less
-// XMM. A tray of a sketch, which has no forecast, has none.
+// XMM. A tray of a sketch knows those of the rubber only.
 func (r *Result) BrushFirst(tray int) []Spot {
 	if r.Master == nil || tray < 0 || tray >= len(r.Master.Trays) {
 		return nil

@@ -66,7 +66,7 @@ type PlanFinish struct {
 }
 
 // PlanForecast is what will become of a piece's art and walls. A coarse computation
-// leaves it empty.
+// leaves it empty but for the hollows under poured rubber.
 type PlanForecast struct {
 	Marks             []PlanMark   `json:"marks" doc:"each connected piece of the art and the holes in it"`
 	MarksMore         int          `json:"marks_more" doc:"smaller marks that are not listed"`
@@ -123,15 +123,16 @@ func planForecast(f *forecast.Forecast) PlanForecast {
 			DepthMM: micron(m.DepthMM), NarrowMM: micron(m.NarrowMM), GapMM: micron(m.GapMM), XMM: micron(m.XMM), YMM: micron(m.YMM),
 		})
 	}
-	for _, l := range []struct {
-		liquid string
-		list   []forecast.Pocket
-	}{{"rubber", f.RubberPockets}, {"chocolate", f.ChocolatePockets}} {
-		for _, k := range l.list {
-			p.AirPockets = append(p.AirPockets, PlanPocket{l.liquid, micron(k.XMM), micron(k.YMM), micron(k.DepthMM), micron(k.WidthMM), micron(k.VolumeMM3), k.Brush})
-		}
-	}
+	p.AirPockets = append(planPockets("rubber", f.RubberPockets), planPockets("chocolate", f.ChocolatePockets)...)
 	return p
+}
+
+func planPockets(liquid string, list []forecast.Pocket) []PlanPocket {
+	out := []PlanPocket{}
+	for _, k := range list {
+		out = append(out, PlanPocket{liquid, micron(k.XMM), micron(k.YMM), micron(k.DepthMM), micron(k.WidthMM), micron(k.VolumeMM3), k.Brush})
+	}
+	return out
 }
 
 // micron rounds mm to µm: what a sample of 17 µm and more can tell.

@@ -109,6 +109,7 @@ type shape struct {
 	made   made
 	piece  *piece.Piece
 	cavity *cavity.Cavity
+	hollow []PlanPocket // of a sketch: where poured rubber may shut air in
 }
 
 // shape makes a piece, its cavity, and its surface for the master.

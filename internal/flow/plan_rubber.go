@@ -41,7 +41,7 @@ type PlanRubber struct {
 	BondUntilH   float64         `json:"bond_until_h" doc:"after a pour: so long the next one bonds to it, if it is clean and free of release"`
 	BubbleMM     unit.Range      `json:"smallest_bubble_out_mm" doc:"the smallest bubble that rises out before the rubber sets, by diameter; smaller ones stay"`
 	Bubbles      []PlanRises     `json:"bubbles" doc:"how far bubbles of some sizes rise"`
-	BrushFirst   []PlanSpot      `json:"brush_first" doc:"hollows of the master to brush with rubber before it is poured; empty in a coarse computation"`
+	BrushFirst   []PlanSpot      `json:"brush_first" doc:"hollows of the master to brush with rubber before it is poured"`
 	FrameMM      unit.Range      `json:"smallest_bubble_out_of_frame_mm" doc:"the same without degassing"`
 	BuyG         float64         `json:"buy_g" doc:"to have: for the frames at the densest, the pads and the reserve"`
 	Home         []PlanHome      `json:"home" doc:"rubber that is at home, what keeps least long first"`

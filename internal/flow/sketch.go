@@ -11,6 +11,7 @@ import (
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/format/svg"
 	"mouldwright/internal/flow/cavity"
+	"mouldwright/internal/flow/forecast"
 	"mouldwright/internal/flow/piece"
 )
 
@@ -173,6 +174,7 @@ func (s *Sketcher) pieces(b *build) func(context.Context) error {
 			}
 			own.made.item.Cavities = Cavities(c)
 			b.measure(&own, c)
+			own.made.plan.AirPockets = append(own.made.plan.AirPockets, own.hollow...)
 			b.found(b.undercuts(&own))
 			b.take(own.made)
 			return nil
@@ -224,7 +226,7 @@ func (s *Sketcher) hollow(ctx context.Context, b *build, d *piece.Design, design
 func (s *Sketcher) shape(ctx context.Context, b *build, d *piece.Design, design [32]byte, i, row int) (*shape, error) {
 	m := b.c.Master
 	first := row == b.firstRow(i)
-	key := keyOf(b.hollowKey(design, i, row), m.FilletMM, m.GapMM, b.c.Silicone.Shrinkage.Likely, b.c.Resin.BleedMM.Likely, first)
+	key := keyOf(b.hollowKey(design, i, row), m.FilletMM, m.GapMM, b.c.Silicone.Shrinkage.Likely, b.c.Resin.BleedMM.Likely, b.c.Forecast.PocketMM, first)
 	return s.shapes.get(ctx, key, func() (*shape, int64, error) {
 		full, err := s.hollow(ctx, b, d, design, i, row)
 		if err != nil || full.made.stopped {
@@ -241,6 +243,11 @@ func (s *Sketcher) shape(ctx context.Context, b *build, d *piece.Design, design 
 			}
 			sh.made.bodyKey, weight = key, weight+1<<20
 		}
+		hollows, err := forecast.RubberPockets(ctx, sh.piece.Relief, b.c.Forecast)
+		if err != nil {
+			return nil, 0, inDesign(i, err)
+		}
+		sh.hollow = planPockets("rubber", hollows)
 		p, c := *sh.piece, *sh.cavity
 		p.Relief, c.Filling = nil, nil
 		sh.piece, sh.cavity = &p, &c

@@ -9,7 +9,7 @@ import (
 // PlanWeighed is what really weighed masses change in the plan of a pour.
 type PlanWeighed struct {
 	Words    []string      `json:"words" doc:"what has to be known, in sentences"`
-	Cups     []PlanJudged  `json:"cups" doc:"each cup: as weighed, or as it is to be weighed now"`
+	Cups     []PlanJudged  `json:"cups" doc:"each cup: as weighed, or as it is to be weighed now; those mixed beyond the plan come last"`
 	Extra    []PlanJudged  `json:"extra" doc:"further cups that are needed"`
 	Trays    []PlanReached `json:"trays" doc:"how high the rubber comes, without the further cups"`
 	TotalAG  float64       `json:"total_a_g" doc:"part A of all cups, weighed and to come"`
@@ -21,6 +21,7 @@ type PlanWeighed struct {
 // PlanJudged is one cup.
 type PlanJudged struct {
 	Cup      int        `json:"cup" doc:"its number"`
+	Tray     int        `json:"tray" doc:"of a cup that was mixed beyond the plan; else 0"`
 	Verdict  string     `json:"verdict" enum:"not weighed,one part is weighed,the ratio is right,too little A,too little B"`
 	MassG    float64    `json:"mass_g"`
 	PartAG   float64    `json:"part_a_g" doc:"as weighed; what to weigh where it is not"`
@@ -29,6 +30,7 @@ type PlanJudged struct {
 	Doubt    float64    `json:"doubt_share" doc:"by what share the scale's steps may be wrong about that"`
 	AddAG    float64    `json:"add_a_g" doc:"brings the ratio right, before it is stirred"`
 	AddBG    float64    `json:"add_b_g" doc:"likewise"`
+	LastPour float64    `json:"last_pour_min" doc:"after mixing began: the latest moment to begin to pour this mass"`
 	Fills    []PlanFill `json:"fills" doc:"the trays that it goes into"`
 	Words    string     `json:"words" doc:"the same in a sentence; empty: as planned"`
 }
@@ -61,7 +63,7 @@ func (r *Result) Weigh(list []pour.Weighed) (*PlanWeighed, error) {
 func judged(list []pour.Judged) []PlanJudged {
 	out := []PlanJudged{}
 	for _, j := range list {
-		p := PlanJudged{Cup: j.Cup, Verdict: j.Verdict, MassG: j.MassG, PartAG: j.PartAG, PartBG: j.PartBG, RatioOff: j.RatioOffShare, Doubt: j.DoubtShare,
+		p := PlanJudged{Cup: j.Cup, Tray: j.Tray, LastPour: j.LastPourMin, Verdict: j.Verdict, MassG: j.MassG, PartAG: j.PartAG, PartBG: j.PartBG, RatioOff: j.RatioOffShare, Doubt: j.DoubtShare,
 			AddAG: j.AddAG, AddBG: j.AddBG, Fills: []PlanFill{}, Words: j.Words}
 		for _, f := range j.Fills {
 			p.Fills = append(p.Fills, PlanFill(f))

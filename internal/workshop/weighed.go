@@ -11,11 +11,12 @@ type WeighedRequest struct {
 	Cups []WeighedCup `json:"cups"`
 }
 
-// WeighedCup is one cup; a part of 0 is not weighed yet.
+// WeighedCup is one cup, of the plan or beyond it; a part of 0 is not weighed yet.
 type WeighedCup struct {
 	Cup    int     `json:"cup" doc:"its number"`
 	PartAG float64 `json:"part_a_g"`
 	PartBG float64 `json:"part_b_g"`
+	Tray   int     `json:"tray,omitempty" doc:"where a cup beyond the plan goes; 0 for those of the plan"`
 }
 
 func (s *Server) postWeighed(w http.ResponseWriter, r *http.Request) error {

@@ -279,7 +279,7 @@ export interface WeighedRequest {
 export interface PlanWeighed {
   /** What has to be known, in sentences. */
   words: string[];
-  /** Each cup: as weighed, or as it is to be weighed now. */
+  /** Each cup: as weighed, or as it is to be weighed now; those mixed beyond the plan come last. */
   cups: PlanJudged[];
   /** Further cups that are needed. */
   extra: PlanJudged[];
@@ -1035,11 +1035,15 @@ export interface WeighedCup {
   cup: number;
   part_a_g: number;
   part_b_g: number;
+  /** Where a cup beyond the plan goes; 0 for those of the plan. */
+  tray?: number;
 }
 
 export interface PlanJudged {
   /** Its number. */
   cup: number;
+  /** Of a cup that was mixed beyond the plan; else 0. */
+  tray: number;
   verdict: "not weighed" | "one part is weighed" | "the ratio is right" | "too little A" | "too little B";
   mass_g: number;
   /** As weighed; what to weigh where it is not. */
@@ -1054,6 +1058,8 @@ export interface PlanJudged {
   add_a_g: number;
   /** Likewise. */
   add_b_g: number;
+  /** After mixing began: the latest moment to begin to pour this mass. */
+  last_pour_min: number;
   /** The trays that it goes into. */
   fills: PlanFill[];
   /** The same in a sentence; empty: as planned. */
@@ -2749,7 +2755,7 @@ export interface PlanRubber {
   smallest_bubble_out_mm: Range;
   /** How far bubbles of some sizes rise. */
   bubbles: PlanRises[];
-  /** Hollows of the master to brush with rubber before it is poured; empty in a coarse computation. */
+  /** Hollows of the master to brush with rubber before it is poured. */
   brush_first: PlanSpot[];
   /** The same without degassing. */
   smallest_bubble_out_of_frame_mm: Range;

@@ -30,10 +30,9 @@ const (
 // letters and sunk art. Chocolate is poured into the mould and comes over the level
 // body: hollows are the grooves of the raised art, as far as they do not drain along it.
 func (f *Forecast) findPockets(ctx context.Context, p *piece.Piece, art *field.Field, c Choices) error {
-	n := max(1, int(math.Ceil(pocketPitchMM/p.Relief.PitchMM-1e-9)))
-	z := thinned(p.Relief, n)
+	n := thinning(p.Relief)
 	var err error
-	if f.RubberPockets, err = pockets(ctx, z, nil, c.PocketMM); err != nil {
+	if f.RubberPockets, err = RubberPockets(ctx, p.Relief, c); err != nil {
 		return err
 	}
 	if art == nil {
@@ -53,6 +52,18 @@ func (f *Forecast) findPockets(ctx context.Context, p *piece.Piece, art *field.F
 	}
 	f.ChocolatePockets, err = pockets(ctx, mould, sea, c.PocketMM)
 	return err
+}
+
+// RubberPockets are the hollows of a piece's relief that shut air in under poured
+// rubber, largest first. At a relief's own pitch where that is coarse: hollows narrower
+// than two samples are missed.
+func RubberPockets(ctx context.Context, relief *field.Field, c Choices) ([]Pocket, error) {
+	return pockets(ctx, thinned(relief, thinning(relief)), nil, c.PocketMM)
+}
+
+// thinning is how many samples of a relief make one of the grid for hollows.
+func thinning(relief *field.Field) int {
+	return max(1, int(math.Ceil(pocketPitchMM/relief.PitchMM-1e-9)))
 }
 
 // thinned takes every n-th sample.

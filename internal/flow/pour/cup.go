@@ -99,11 +99,11 @@ func share(p *Pour, fill []rubberBelow, ratioA, ratioB float64, c Choices, b Ben
 		return nil, &finding.Error{Key: "pour", Found: fmt.Sprintf("%d cups of %.0f g", n, p.Batch.LargestG), Allowed: fmt.Sprintf("at most %d", MaxCups), Do: "larger cups, a larger bench.hand_g, or smaller trays"}
 	}
 	each := total / float64(n)
-	cups, masses := make([]Cup, n), make([]float64, n)
-	for i := range masses {
-		masses[i] = each
+	cups, list := make([]Cup, n), make([]portion, n)
+	for i := range list {
+		list[i].massG = each
 	}
-	fills, _ := into(p.Trays, fill, masses)
+	fills, _ := into(p.Trays, fill, list)
 	sumA, sumB := 0.0, 0.0
 	// A cup goes into rubber that is still wet when both are poured before the first
 	// one's working time is over; else into firm rubber, as a stage of its own.
@@ -160,26 +160,34 @@ func stages(w Times, cups []Cup) Stages {
 // last is the tray that the cup ends in.
 func (k Cup) last() Fill { return k.Fills[len(k.Fills)-1] }
 
-// into pours one mass after the other into the trays: what fills a tray goes on into the
-// next one. overG is what finds no room at the end.
-func into(trays []Mix, fill []rubberBelow, masses []float64) (fills [][]Fill, overG float64) {
-	fills = make([][]Fill, len(masses))
-	tray, used := 0, 0.0 // of that tray's mass
-	for i, mass := range masses {
-		left := mass
-		for left > 1e-6*mass && tray < len(trays) {
-			t := trays[tray]
-			if take := min(left, t.MassG.Likely-used); take > 0 {
-				used, left = used+take, left-take
-				fills[i] = append(fills[i], Fill{t.Tray, take, fill[tray].level(used / t.MassG.Likely * t.VolumeMM3)})
+// portion is so much mixed rubber on its way into the trays, or into one of them.
+type portion struct {
+	massG float64
+	tray  int // its number; 0: what fills a tray goes on into the next one
+}
+
+// into pours one portion after the other. overG is what finds no room.
+func into(trays []Mix, fill []rubberBelow, list []portion) (fills [][]Fill, overG float64) {
+	fills = make([][]Fill, len(list))
+	used := make([]float64, len(trays)) // of each tray's mass
+	for i, m := range list {
+		left := m.massG
+		for k, t := range trays {
+			if left <= 1e-6*m.massG {
+				left = 0
+				break
 			}
-			if used >= t.MassG.Likely*(1-1e-9) {
-				tray, used = tray+1, 0
+			if m.tray != 0 && m.tray != t.Tray {
+				continue
 			}
+			take := min(left, t.MassG.Likely-used[k])
+			if take <= 1e-9*t.MassG.Likely {
+				continue
+			}
+			used[k], left = used[k]+take, left-take
+			fills[i] = append(fills[i], Fill{t.Tray, take, fill[k].level(used[k] / t.MassG.Likely * t.VolumeMM3)})
 		}
-		if tray == len(trays) {
-			overG += left
-		}
+		overG += left
 	}
 	return fills, overG
 }

@@ -123,6 +123,7 @@ type Pour struct {
 	fill           []rubberBelow // of each tray
 	ratioA, ratioB float64       // by mass
 	bench          Bench
+	pourGMin       float64
 }
 
 // Make plans the pour. A Stop finding says that no cup can be mixed well; masses are
@@ -152,7 +153,7 @@ func Make(ctx context.Context, w Work, c Choices, test TestChoices, b Bench) (*P
 	if err != nil {
 		return nil, nil, err
 	}
-	p.ratioA, p.ratioB, p.bench = ra, rb, b
+	p.ratioA, p.ratioB, p.bench, p.pourGMin = ra, rb, b, c.PourGMin
 	p.Food = foodContact(s)
 	p.Batch = batch(ra, rb, s.DensityGML, p.Rise.High, p.Times, c, b)
 	if err := p.testing(w, c, test, ra, rb, b); err != nil {

@@ -11,10 +11,14 @@ import (
 
 // Weighed is what was really weighed into a cup. A part of 0 is not weighed yet.
 type Weighed struct {
-	Cup    int // its number
+	Cup    int // its number; above those of the plan for a cup that was mixed beyond it
 	PartAG float64
 	PartBG float64
+	Tray   int // where a cup beyond the plan goes; 0 for those of the plan
 }
+
+// MaxExtra bounds the cups beyond the plan.
+const MaxExtra = 50
 
 // Verdicts about a cup.
 const (
@@ -28,6 +32,7 @@ const (
 // Judged is a cup with what was weighed, or with what is to be weighed now.
 type Judged struct {
 	Cup           int
+	Tray          int // of a cup beyond the plan; else 0
 	Verdict       string
 	MassG         float64 // weighed; to be weighed where it is not
 	PartAG        float64
@@ -36,6 +41,7 @@ type Judged struct {
 	DoubtShare    float64 // by what share the scale's steps may be wrong about that
 	AddAG         float64 // brings the ratio right, on the scale's steps
 	AddBG         float64
+	LastPourMin   float64 // after mixing began: the latest moment to begin to pour this mass
 	Fills         []Fill
 	Words         string
 }
@@ -50,7 +56,7 @@ type Reached struct {
 
 // Change is what weighed masses change in the plan.
 type Change struct {
-	Cups     []Judged
+	Cups     []Judged // those of the plan, then those mixed beyond it
 	Extra    []Judged // further cups that are needed
 	Trays    []Reached
 	TotalAG  float64    // of all cups, weighed and to come
@@ -64,26 +70,40 @@ type Change struct {
 // still missing; when they cannot hold it, or all are weighed, further cups are asked
 // for. It is an error when a number cannot be meant.
 func (p *Pour) Weigh(list []Weighed) (*Change, error) {
-	if len(list) > len(p.Cups) {
-		return nil, &finding.Error{Key: "cups", Found: fmt.Sprintf("%d cups weighed", len(list)), Allowed: fmt.Sprintf("at most %d", len(p.Cups))}
+	if most := len(p.Cups) + MaxExtra; len(list) > most {
+		return nil, &finding.Error{Key: "cups", Found: fmt.Sprintf("%d cups weighed", len(list)), Allowed: fmt.Sprintf("at most %d", most)}
 	}
+	list = slices.Clone(list)
+	slices.SortStableFunc(list, func(a, b Weighed) int { return a.Cup - b.Cup })
 	c := &Change{Cups: make([]Judged, len(p.Cups))}
 	for i, k := range p.Cups {
 		c.Cups[i] = Judged{Cup: k.Number, Verdict: NotWeighed, MassG: k.MassG, PartAG: k.PartAG, PartBG: k.PartBG}
 	}
 	seen := map[int]bool{}
 	for _, w := range list {
-		if w.Cup < 1 || w.Cup > len(p.Cups) || seen[w.Cup] {
-			return nil, &finding.Error{Key: "cups", Found: fmt.Sprintf("cup %d", w.Cup), Allowed: fmt.Sprintf("each of 1 to %d once", len(p.Cups))}
+		if w.Cup < 1 || w.Cup > len(p.Cups)+MaxExtra || seen[w.Cup] {
+			return nil, &finding.Error{Key: "cups", Found: fmt.Sprintf("cup %d", w.Cup), Allowed: fmt.Sprintf("each of 1 to %d once, and at most %d beyond the plan", len(p.Cups), MaxExtra)}
 		}
 		seen[w.Cup] = true
+		beyond := w.Cup > len(p.Cups)
+		if known := slices.ContainsFunc(p.Trays, func(m Mix) bool { return m.Tray == w.Tray }); beyond != (w.Tray != 0) || beyond && !known {
+			return nil, &finding.Error{Key: "cups", Found: fmt.Sprintf("cup %d into tray %d", w.Cup, w.Tray), Allowed: fmt.Sprintf("a tray for the cups beyond the %d of the plan, and only for those", len(p.Cups)), Do: "say which tray it went into"}
+		}
 		for part, is := range map[string]float64{"a": w.PartAG, "b": w.PartBG} {
 			// Whoever weighs three times the largest batch has lost the decimal point.
 			if !(is >= 0 && is <= 3*p.Batch.LargestG) {
 				return nil, &finding.Error{Key: "part_" + part + "_g", Found: fmt.Sprintf("%g g in cup %d", is, w.Cup), Allowed: fmt.Sprintf("0 to %.4g g", 3*p.Batch.LargestG), Do: "look at the decimal point and at the scale's unit"}
 			}
 		}
-		c.Cups[w.Cup-1].weigh(w, p)
+		at := w.Cup - 1
+		if beyond {
+			if w.PartAG == 0 && w.PartBG == 0 {
+				continue
+			}
+			at = len(c.Cups)
+			c.Cups = append(c.Cups, Judged{Cup: w.Cup, Tray: w.Tray})
+		}
+		c.Cups[at].weigh(w, p)
 	}
 	c.share(p)
 	c.pour(p)
@@ -171,7 +191,7 @@ func (c *Change) share(p *Pour) {
 	}
 	for i := open; i < n; i++ {
 		mass := max(each, p.Batch.SmallestG)
-		j := Judged{Cup: len(c.Cups) + len(c.Extra) + 1, Verdict: NotWeighed, MassG: mass}
+		j := Judged{Cup: c.Cups[len(c.Cups)-1].Cup + len(c.Extra) + 1, Verdict: NotWeighed, MassG: mass}
 		j.PartAG, j.PartBG = parts(mass)
 		c.Extra = append(c.Extra, j)
 	}
@@ -185,20 +205,25 @@ func (c *Change) slack(p *Pour) float64 {
 
 // pour finds how high the cups reach without the extra ones.
 func (c *Change) pour(p *Pour) {
-	masses := make([]float64, len(c.Cups))
 	sum := 0.0
-	for i, j := range c.Cups {
-		masses[i] = j.MassG
+	for i := range c.Cups {
+		j := &c.Cups[i]
+		j.LastPourMin = max(0, p.Times.WorkingTimeMin.Low-j.MassG/p.pourGMin)
 		sum += j.MassG
 		c.TotalAG, c.TotalBG = c.TotalAG+j.PartAG, c.TotalBG+j.PartBG
 	}
 	c.TotalAG, c.TotalBG = onScale(c.TotalAG, p.bench.ScaleG), onScale(c.TotalBG, p.bench.ScaleG)
-	fills, over := into(p.Trays, p.fill, masses)
+	order := c.order(p)
+	list := make([]portion, len(order))
+	for i, k := range order {
+		list[i] = portion{c.Cups[k].MassG, c.Cups[k].Tray}
+	}
+	fills, over := into(p.Trays, p.fill, list)
 	c.OverG = over
 	got := map[int]float64{}
 	level := map[int]float64{}
-	for i := range c.Cups {
-		c.Cups[i].Fills = fills[i]
+	for i, k := range order {
+		c.Cups[k].Fills = fills[i]
 		for _, f := range fills[i] {
 			got[f.Tray] += f.MassG
 			level[f.Tray] = f.LevelMM
@@ -208,6 +233,26 @@ func (c *Change) pour(p *Pour) {
 		c.Trays = append(c.Trays, Reached{Tray: t.Tray, LevelMM: level[t.Tray], WantMM: p.fill[i].levelMM, ShortG: max(0, t.MassG.Likely-got[t.Tray])})
 	}
 	c.MissingG = p.Total.MassG.Map(func(need float64) float64 { return max(0, need-sum) })
+}
+
+// order is the one in which cups are poured: those of the plan up to the last one that is
+// weighed, then those beyond the plan, then what is still to come.
+func (c *Change) order(p *Pour) (out []int) {
+	next := 0
+	for i := range p.Cups {
+		if c.Cups[i].Verdict != NotWeighed {
+			next = i + 1
+		}
+	}
+	for i := range c.Cups {
+		if i < next || i >= len(p.Cups) {
+			out = append(out, i)
+		}
+	}
+	for i := next; i < len(p.Cups); i++ {
+		out = append(out, i)
+	}
+	return out
 }
 
 // say words what the person has to know, the worst first.
