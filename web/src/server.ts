@@ -35,6 +35,7 @@ import type {
   Verdict,
   WeighedRequest,
 } from "./api";
+import { clock } from "./clock.svelte";
 import { type Octets, octets } from "./octets";
 
 export class Refused extends Error {
@@ -63,11 +64,13 @@ async function refusal(r: Response): Promise<Refused> {
 }
 
 async function json<T>(method: string, path: string, body?: unknown, signal?: AbortSignal): Promise<T> {
+  const sent = Date.now();
   const r = await fetch(path, {
     method,
     signal: signal ?? null,
     ...(body === undefined ? {} : { headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) }),
   });
+  clock.heard(r.headers.get("Date"), sent, Date.now());
   if (r.ok) return (await r.json()) as T;
   if (r.status === 409) {
     const copy = r.clone();

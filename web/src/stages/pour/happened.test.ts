@@ -19,6 +19,7 @@ it("tells when a cup was begun and poured, and what the scale said last", () => 
         { id: "a2", at: at(-2), cup: 1, what: "part A", mass_g: 220.2 },
         { id: "b", at: at(-1), cup: 1, what: "part B", mass_g: 220, struck: "it was cup 2" },
         { id: "x", at: at(-1), what: "resin", mass_g: 5 },
+        { id: "a5", at: at(20), cup: 5, what: "part A", mass_g: 60, pour: "q" },
       ],
       pours: [{ id: "q", at: at(0), tray: 1, code: "7K2", silicone: "soft" }],
     },
@@ -33,6 +34,8 @@ it("tells when a cup was begun and poured, and what the scale said last", () => 
   expect(h.cups.get(2)?.poured).toBeUndefined();
   expect(h.pads?.id).toBe("p");
   expect(h.codes).toEqual(["7K2"]);
+  expect(h.cups.get(5)).toEqual({ a: 60, tray: 1, ids: { a: "a5" } });
+  expect(h.pours.get(1)).toBe("q");
 });
 
 it("begins anew once every mould is off its master", () => {

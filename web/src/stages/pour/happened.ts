@@ -7,6 +7,8 @@ import type { Instants } from "./phase";
 export interface CupHappened extends Instants {
   a?: number;
   b?: number;
+  /** Of a cup beyond the plan: where it went. */
+  tray?: number;
   /** The entries that say so, to be struck out when one of them was a mistake. */
   ids: { began?: string; poured?: string; a?: string; b?: string };
 }
@@ -17,6 +19,8 @@ export interface Happened {
   pads?: { at: number; id: string };
   /** Codes of the revisions that rubber was poured by. */
   codes: string[];
+  /** The entry that says a tray's pour was begun. */
+  pours: Map<number, string>;
   /** Every entry of this pour. */
   all: string[];
 }
@@ -36,7 +40,8 @@ export function happened(all: Part, trays: number[]): Happened {
   const over = last.size ? Math.min(...last.values()) : 0;
   const now = <T extends { struck?: string; at: string }>(list: T[]) => stands(list).filter((e) => at(e) > over);
 
-  const out: Happened = { cups: new Map(), codes: [], all: [] };
+  const out: Happened = { cups: new Map(), codes: [], pours: new Map(), all: [] };
+  const trayOf = new Map(now(all.pours).map((p) => [p.id, p.tray]));
   const cup = (n: number) => {
     const c = out.cups.get(n) ?? { ids: {} };
     out.cups.set(n, c);
@@ -64,10 +69,13 @@ export function happened(all: Part, trays: number[]): Happened {
     if (!part || !w.cup) continue;
     const c = cup(w.cup);
     c[part] = w.mass_g;
+    const tray = trayOf.get(w.pour);
+    if (tray) c.tray = tray;
     c.ids[part] = w.id ?? "";
     out.all.push(w.id ?? "");
   }
   for (const p of now(all.pours)) {
+    if (p.id) out.pours.set(p.tray, p.id);
     if (p.code && !out.codes.includes(p.code)) out.codes.push(p.code);
     out.all.push(p.id ?? "");
   }
