@@ -151,6 +151,7 @@ type PlanMould struct {
 	Stretch        unit.Range      `json:"stretch" doc:"when it is peeled off, as a share of length; the tray that is stretched most"`
 	StretchAllowed float64         `json:"stretch_allowed" doc:"lowest elongation at break divided by the safety factor"`
 	Casts          unit.Range      `json:"casts" doc:"how often a mould will be filled before it is put away"`
+	CastsFrom      int             `json:"casts_from" doc:"of how many moulds of your own that were put away the record speaks for it"`
 	Trays          []PlanMouldTray `json:"trays" doc:"each tray's mould"`
 }
 

@@ -100,6 +100,11 @@ func (b *build) mould(context.Context) error {
 	b.found(list)
 	out := &b.r.Plan.Mould
 	out.Stretch, out.StretchAllowed, out.Casts = m.Stretch, m.StretchAllowed, m.Casts
+	for _, n := range b.in.Past.RetiredAfter {
+		if n >= 1 {
+			out.CastsFrom++
+		}
+	}
 	for _, t := range m.Trays {
 		out.Trays = append(out.Trays, PlanMouldTray{Tray: t.Number, MassG: t.MassG, FloorMM: t.FloorMM, ModulusMPa: t.FloorMPa, SpanMM: t.SpanMM, NeedsBoard: t.NeedsBoard,
 			PressurePa: t.PressurePa, SideN: t.SideN, LeakG: t.LeakG, BulgeMM: t.BulgeMM, Stretch: t.Stretch, StretchWhy: t.StretchWhy})

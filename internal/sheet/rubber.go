@@ -130,11 +130,19 @@ func (b *book) mouldBlocks() []block {
 		cells = append(cells, []string{fmt.Sprint(t.Tray), unit.Mass(t.MassG.Likely), unit.Spread(t.SpanMM, whole), board, bulge(t.BulgeMM.High), unit.Mass(t.LeakG.High)})
 	}
 	out = append(out, b.tableBlocks(cols, cells)...)
-	out = append(out, space(3), b.textBlock(fmt.Sprintf("Peeled off, it is stretched by %s, allowed %s. Count on %.0f to %.0f casts.", unit.Spread(m.Stretch, unit.Share), unit.Share(m.StretchAllowed), m.Casts.Low, m.Casts.High), b.f.text()))
+	out = append(out, space(3), b.textBlock(fmt.Sprintf("Peeled off, it is stretched by %s, allowed %s. Count on %.0f to %.0f casts%s.", unit.Spread(m.Stretch, unit.Share), unit.Share(m.StretchAllowed), m.Casts.Low, m.Casts.High, ownCasts(m.CastsFrom)), b.f.text()))
 	for _, s := range b.r.Plan.Pour.FoodCheck {
 		out = append(out, b.textBlock(s, b.f.text()))
 	}
 	return out
+}
+
+// ownCasts says what a number of casts is known from.
+func ownCasts(n int) string {
+	if n == 0 {
+		return ", which is common practice"
+	}
+	return ", by " + unit.Count(n, "mould", "moulds") + " of yours"
 }
 
 // bulge words how far a panel gives way; what nobody can measure is no number.

@@ -216,6 +216,52 @@ await path(
     assert.ok((await left(tablet)) <= kept, "the clock went on");
     await tablet.getByRole("button", { name: "Give this pour up" }).waitFor();
     await tablet.close();
+    // A cup beyond the plan goes where the person says, and outlives a reload as well.
+    await page.getByRole("radio", { name: /^tray 2/ }).check();
+    await page.getByRole("button", { name: "Weigh one more cup" }).click();
+    await page.getByLabel("A in cup 5, really weighed, g").fill("60");
+    await page.getByLabel("A in cup 5, really weighed, g").press("Enter");
+    await shows(/To 60\.0\s*g of A belong 60\.0\s*g of B/);
+    await page.reload();
+    await settled(page, "pour");
+    await shows(/Cup 5, beyond the plan, into tray 2/);
+    await page.getByLabel("B in cup 5, really weighed, g").fill("60");
+    await page.getByLabel("B in cup 5, really weighed, g").press("Enter");
+    await shows(/With it tray 2 is filled up to/);
+    await page.getByRole("button", { name: "I begin to stir cup 5" }).waitFor();
+    // This device's clock alone is set back: the workshop's counts. Then that one is, too.
+    const running = await left(page);
+    const set = (ms) =>
+      page.evaluate((by) => {
+        const real = Date.now;
+        Date.now = () => real() + by;
+      }, ms);
+    await set(-3600_000);
+    await page.waitForTimeout(1500);
+    assert.ok((await left(page)) <= running, "a tablet that is off shows the workshop's time");
+    assert.equal(await page.getByRole("alert").filter({ hasText: "The clock went back" }).count(), 0);
+    await page.reload();
+    await settled(page, "pour");
+    await page.evaluate((by) => {
+      const [now, ask] = [Date.now, window.fetch];
+      Date.now = () => now() + by;
+      window.fetch = async (...a) => {
+        const r = await ask(...a);
+        const headers = new Headers(r.headers);
+        headers.set("Date", new Date(Date.parse(r.headers.get("Date")) + by).toUTCString());
+        return Object.defineProperty(r, "headers", { value: headers });
+      };
+    }, -3600_000);
+    await shows(/The clock went back by 1\s*h/);
+    assert.ok((await left(page)) <= running, "what went back is taken off");
+    await page.getByRole("button", { name: /began 1\s*h earlier/ }).click();
+    await within(
+      "no alert",
+      async () => (await page.getByRole("alert").filter({ hasText: "The clock went back" }).count()) === 0,
+    );
+    assert.ok((await left(page)) <= running, "and stays off");
+    await page.reload();
+    await settled(page, "pour");
     await page
       .getByRole("button", { name: /^Judge it/ })
       .first()

@@ -2786,6 +2786,8 @@ export interface PlanMould {
   stretch_allowed: number;
   /** How often a mould will be filled before it is put away. */
   casts: Range;
+  /** Of how many moulds of your own that were put away the record speaks for it. */
+  casts_from: number;
   /** Each tray's mould. */
   trays: PlanMouldTray[];
 }

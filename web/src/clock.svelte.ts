@@ -21,7 +21,7 @@ class Clock {
   private behind = 0; // of the workshop's clock, ms
   private users = 0;
   private tick: ReturnType<typeof setInterval> | undefined;
-  private was: Look | null = null;
+  private was: (Look & { at: number }) | null = null;
 
   constructor() {
     try {
@@ -64,21 +64,23 @@ class Clock {
     const seen = Number(localStorage.getItem(keySeen)) || 0;
     const ms = this.at() - seen;
     if (seen && ms < 0) this.say(jumped({ wall: seen, own: 0 }, { wall: seen + ms, own: 0 }));
-    this.was = { wall: Date.now(), own: performance.now() };
+    this.was = this.seen();
+  }
+
+  private seen() {
+    return { wall: Date.now(), own: performance.now(), at: this.at() };
   }
 
   private look() {
-    const is = { wall: Date.now(), own: performance.now() };
-    const ms = this.was ? jumped(this.was, is) : 0;
-    this.was = is;
-    if (ms) void this.ask(ms);
+    const was = this.was;
+    this.was = this.seen();
+    if (was && jumped(was, this.was)) void this.ask(was);
     this.now = this.at();
     localStorage.setItem(keySeen, String(this.now));
   }
 
   /** ask finds out whether the workshop's clock jumped as well: only that one counts. */
-  private async ask(ms: number) {
-    const before = this.behind;
+  private async ask(was: Look & { at: number }) {
     const sent = Date.now();
     try {
       const r = await fetch("/api/state", { method: "HEAD", cache: "no-store" });
@@ -86,8 +88,9 @@ class Clock {
     } catch {
       // The workshop does not answer: this device's clock is all there is.
     }
-    this.now = this.at();
-    this.say(jumped({ wall: 0, own: 0 }, { wall: ms + this.behind - before, own: 0 }));
+    this.was = this.seen();
+    this.now = this.was.at;
+    this.say(jumped({ wall: was.at, own: was.own }, { wall: this.was.at, own: this.was.own }));
   }
 
   private say(ms: number) {
