@@ -26,11 +26,10 @@ func ShapeDigest(in *Input, version string) [32]byte {
 	c.Calendar, c.Shopping = calendar.Choices{}, shopping.Choices{}
 	// Allergens decide which pieces are dealt into boxes, and so how many are moulded.
 	c.Label = box.Label{Rules: c.Label.Rules, Beside: c.Label.Beside}
-	r := c.Resin
-	c.Resin = material.Resin{Shrinkage: r.Shrinkage, BleedMM: r.BleedMM, FootMM: r.FootMM, FootHeightMM: r.FootHeightMM}
+	r := &c.Resin
+	r.Name, r.Class, r.DensityGML, r.ExposureS, r.BottomExposureS, r.BottomLayers, r.LossShare = "", "", unit.Range{}, 0, 0, 0, 0
+	c.Printer.Class, c.Printer.LiftS = "", unit.Range{}
 	c.Silicone = material.Silicone{Shrinkage: c.Silicone.Shrinkage}
-	p := &c.Printer
-	*p = material.Printer{PixelMM: p.PixelMM, LayerMM: p.LayerMM, PlateWidthMM: p.PlateWidthMM, PlateDepthMM: p.PlateDepthMM, PlateHeightMM: p.PlateHeightMM, MarginMM: p.MarginMM}
 	shaped := *in
 	shaped.Choices = c
 	return Digest(&shaped, version)

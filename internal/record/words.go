@@ -103,6 +103,12 @@ func (e *Entries) word(x Entry) (at time.Time, says string) {
 		return x.At, fmt.Sprintf("point %s cost a print: %s", x.Words, x.Why)
 	case *Release:
 		return x.At, fmt.Sprintf("plate %d of %s released for printing", x.Plate, x.Code)
+	case *Took:
+		of := ""
+		if x.Count > 1 {
+			of = fmt.Sprintf(", of %d", x.Count)
+		}
+		return x.At, fmt.Sprintf("%s took %g min%s %s", x.Step, x.Minutes, of, x.Note)
 	case *Task:
 		if x.ToAt.IsZero() {
 			return x.FromAt, x.Name + ": begun"

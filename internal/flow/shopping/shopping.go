@@ -161,7 +161,8 @@ func Make(needs []Need, prices []Price, stock []Stock, needed unit.Date) (*List,
 	}
 	slices.SortStableFunc(out.ByGroup, func(a, b Sum) int { return int(math.Copysign(1, b.Cost-a.Cost)) })
 	for i, p := range prices {
-		if !taken[i] {
+		known := func(n Need) bool { return names(p.What, n.What) } // also what is needed no more
+		if !taken[i] && !slices.ContainsFunc(needs, known) {
 			found = append(found, finding.Finding{Severity: finding.Note, Where: fmt.Sprintf("price[%d].what", i+1), What: fmt.Sprintf("nothing on the shopping list is called %q", p.What), Do: "write the name as the list has it, or take the price out"})
 		}
 	}
