@@ -191,7 +191,7 @@ func (t *terminal) tellLearned(list []*coupon.Learned) {
 // couponValue words a value with its uncertainty.
 func couponValue(what string, v unit.Range, stdErr float64, dof int) string {
 	word, unitOf := func(x float64) string { return fmt.Sprintf("%.3f", x) }, " mm"
-	if strings.Contains(what, "shrink") {
+	if strings.Contains(what, "shrink") || strings.Contains(what, "longer") {
 		word, unitOf = func(x float64) string { return fmt.Sprintf("%.2f", 100*x) }, " %"
 	}
 	if dof == 0 {

@@ -71,14 +71,14 @@ func (l *Learned) size(at func(string) string, mm map[string][]float64) {
 		return
 	}
 	if math.Abs(longer.value) > longer.half() && math.Abs(longer.value) > 0.001 {
-		l.note(finding.Note, at("X"), fmt.Sprintf("x and y differ by %.2f %% in size, more than the readings explain", 100*math.Abs(longer.value)), "nothing: parts are drawn for it as they lie on the plate; the mask's pixels may not be square")
+		l.note(finding.Note, at("X"), fmt.Sprintf("x and y differ by %.2f %% in size, more than the readings explain; parts are drawn for it as they lie on the plate", 100*math.Abs(longer.value)), "hold printer.pixel_mm against the data sheet: the mask's pixels may not be square")
 	}
 	l.tell("", "shrinkage in x", shrink(fx), -1, 1)
 	l.tell("", "light bleed in x", bleed(fx), -1, 1)
 	l.tell("", "shrinkage in y", shrink(fy), -1, 1)
 	l.tell("", "light bleed in y", bleed(fy), -1, 1)
 	l.tell("resin.shrinkage", "shrinkage, the middle of x and y", s, 0, mostShrink)
-	l.tell("resin.longer_x", "longer in x than in y, as a share", longer, -mostShrink, mostShrink)
+	l.tell("resin.longer_x", "longer in x than in y", longer, -mostShrink, mostShrink)
 	l.tell("resin.bleed_mm", "light bleed on each side, the middle of x and y", b, -mostBleedMM, mostBleedMM)
 	l.tell("resin.bleed_more_x_mm", "light bleeds further in x than in y by", further, -mostBleedMM, mostBleedMM)
 }
