@@ -217,5 +217,5 @@ func ownFonts(in *Input) (*artwork.Fonts, error) {
 // pieceInputs is what a design takes from the job besides its choices.
 func (b *build) pieceInputs(design int) piece.Inputs {
 	c := b.c.Pieces[design]
-	return piece.Inputs{Design: design, Files: b.in.Files, Fonts: b.fonts, DensityGML: b.c.Chocolate[c.Chocolate].DensityGML.Likely, Rules: b.rules()}
+	return piece.Inputs{Design: design, Files: b.in.Files, Fonts: b.fonts, DensityGML: b.c.Chocolate[c.Chocolate].DensityGML.Likely, FloorMM: b.c.Forecast.FloorMM}
 }

@@ -8,7 +8,6 @@ import (
 	"mouldwright/internal/base/format/font"
 	"mouldwright/internal/base/unit"
 	"mouldwright/internal/flow/forecast"
-	"mouldwright/internal/flow/piece"
 )
 
 // PlanMark is one connected piece of a chocolate's art, or a hole inside one.
@@ -90,12 +89,6 @@ func (b *build) foresee(ctx context.Context, s *shape) error {
 	s.made.found = append(s.made.found, b.undercuts(s)...)
 	s.made.plan.PlanForecast = planForecast(f)
 	return nil
-}
-
-// rules is what a piece is judged by while it is drawn.
-func (b *build) rules() piece.Rules {
-	f := b.c.Forecast
-	return piece.Rules{DraftDeg: f.DraftDeg, StrokeMM: f.ChocolateMM, StrokeRatio: f.ChocolateRatio, FloorMM: f.FloorMM}
 }
 
 // Means is what a design is made with.

@@ -279,7 +279,7 @@ func (b *build) designKey(i int) [32]byte {
 			files[n] = sha256.Sum256(data)
 		}
 	}
-	return keyOf(i, c, density, b.pitchMM(i), files, b.rules())
+	return keyOf(i, c, density, b.pitchMM(i), files, b.c.Forecast.FloorMM)
 }
 
 func (b *build) hollowKey(design [32]byte, i, row int) [32]byte {

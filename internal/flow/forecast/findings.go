@@ -98,7 +98,8 @@ func (f *Forecast) fate(w words, fate string, c Choices) (finding.Finding, bool)
 		return finding.Finding{}, false
 	}
 	k := f.Marks[worst]
-	factor := k.NeededMM / k.HeightMM
+	// Its strokes are measured within a sample, and will be when they are larger.
+	factor := k.NeededMM / k.HeightMM * (1 + 2*w.p.Relief.PitchMM/math.Max(k.narrowest, 0.1))
 	what := map[string]string{
 		Breaks: "%d of %d marks will break or not come out",
 		Merges: "%d of %d marks run together with a neighbour",
@@ -135,6 +136,10 @@ func (f *Forecast) named(hit []int, worst int) string {
 	return s
 }
 
+// boldFactor is by how much a bold cut's thinnest strokes are wider at least: those of the
+// built-in serif measure 0.28 mm, and 0.32 mm in bold.
+const boldFactor = 1.15
+
 // mend finds the change of the mark's art with which it would survive: less depth
 // where only the depth is too much for its width, else the font's bold cut, else a
 // larger size, if it still fits on the top.
@@ -160,8 +165,10 @@ func (f *Forecast) mend(g *finding.Finding, w words, k Mark, factor float64, c C
 	}
 	g.Do = larger
 	if bold := bolder(a, w.font); bold != "" && k.Kind == "raised" {
-		g.Remedy = finding.Remedy{Key: key("font"), Value: strconv.Quote(bold)}
 		g.Do = "set it in " + bold + ", or " + larger
+		if g.Remedy.Key == "" || k.NeededMM <= boldFactor*k.HeightMM {
+			g.Remedy = finding.Remedy{Key: key("font"), Value: strconv.Quote(bold)}
+		}
 	}
 	if k.Kind == "raised" && c.Fill != "brush" && w.entry*k.freeMM > k.NarrowMM {
 		g.Remedy = finding.Set("forecast.fill", "brush")

@@ -204,18 +204,19 @@ func (s *survey) mark(p *part, kind string) Mark {
 	at := g.XY(p.at%g.W, p.at/g.W)
 	// A dot of few samples has no middle line: its widest place stands for it.
 	// The tip of a leaf does not speak for it; what is a wedge, as the hole of an A, is as
-	// wide as half of its middle line is.
+	// wide as half of its middle line is: half as wide as at its widest, or wider, since
+	// corners are no part of it.
 	// What has hardly an edge is as wide as its middle line says.
 	soft := float64(len(p.edged)) < edgedShare*float64(len(p.widths))
 	line := p.edged
 	if soft {
 		line = p.widths
 	}
-	narrow := percentile(line, wedgePart)
+	narrow := math.Max(percentile(line, wedgePart), float64(p.widest)-g.PitchMM/2)
 	if !soft && float64(len(p.even)) >= evenShare*float64(len(line)) {
 		narrow = percentile(p.even, narrowPart)
 	}
-	if narrow == 0 {
+	if len(p.widths) == 0 {
 		narrow = 2*float64(p.widest) - g.PitchMM
 	}
 	corner, widest := g.XY(p.i0, p.j0), 2*float64(p.widest)-g.PitchMM

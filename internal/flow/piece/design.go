@@ -51,9 +51,6 @@ func Prepare(ctx context.Context, c Choices, in Inputs, pitchMM float64) (*Desig
 	if err := check(c, in); err != nil {
 		return nil, nil, err
 	}
-	if in.Rules == (Rules{}) {
-		in.Rules = UsualRules
-	}
 	d := &Design{choices: c, in: in, pitchMM: pitchMM, scale: 1}
 	if c.WeightG > 0 && !d.ownFootprint() {
 		if stop, err := d.weigh(ctx); err != nil || stop != nil {
@@ -68,39 +65,7 @@ func Prepare(ctx context.Context, c Choices, in Inputs, pitchMM float64) (*Desig
 		list = append(list, finding.Finding{Severity: finding.Note, Where: in.key("weight_g"),
 			What: fmt.Sprintf("%g g is met without the art that changes with the name: all pieces have one size, each name adds its own weight", c.WeightG)})
 	}
-	upright, err := d.upright(ctx)
-	if err != nil {
-		return nil, list, err
-	}
-	return d, append(list, upright...), nil
-}
-
-// upright notes walls that are meant to lean less than the rule.
-func (d *Design) upright(ctx context.Context) ([]finding.Finding, error) {
-	least, where := d.choices.DraftDeg, "draft_deg"
-	if d.choices.Outline == "mesh" {
-		m, err := measure(ctx, d.body.relief)
-		if err != nil {
-			return nil, err
-		}
-		least, where = m.minDraftDeg, "file"
-	}
-	for i, a := range d.choices.Art {
-		if a.Profile != relief.Vee && a.DraftDeg < least {
-			least, where = a.DraftDeg, fmt.Sprintf("art[%d].draft_deg", i+1)
-		}
-	}
-	rule := d.in.Rules.DraftDeg
-	if least >= rule {
-		return nil, nil
-	}
-	var remedy finding.Remedy
-	if where != "file" {
-		remedy = finding.Set(d.in.key("%s", where), rule)
-	}
-	return []finding.Finding{{Severity: finding.Note, Where: d.in.key("%s", where),
-		What: fmt.Sprintf("walls lean by %.1f degrees only, the rule of thumb forecast.least_draft_deg is %g (common practice): soft rubber must be peeled off them", least, rule),
-		Do:   fmt.Sprintf("give sides and art %g degrees or more", rule), Remedy: remedy}}, nil
+	return d, list, nil
 }
 
 // prepare makes body and fixed art at the design's present scale and pitch.

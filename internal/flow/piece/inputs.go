@@ -12,7 +12,7 @@ import (
 
 // Inputs is what a design takes from outside its choices. No file is opened here.
 type Inputs struct {
-	Rules      Rules             // none: UsualRules
+	FloorMM    float64           // chocolate that must stay under sunk art: the job file's forecast.least_floor_mm
 	Design     int               // index of the design in the job, from 0; names the keys in findings
 	Files      map[string][]byte // bytes of each art file, by the name that the job uses
 	Fonts      *artwork.Fonts    // built-in and own fonts, shared by all designs; nil for the built-in ones
@@ -51,16 +51,3 @@ func (in Inputs) mend(c Choices, key string, mm float64) finding.Remedy {
 func (in Inputs) stop(key, what, do string) finding.Finding {
 	return finding.Finding{Severity: finding.Stop, Where: in.key("%s", key), What: what, Do: do}
 }
-
-// Rules is the rules of thumb by which a design is judged while it is drawn: the job
-// file's [forecast]. All are common practice without a source.
-type Rules struct {
-	DraftDeg    float64 // lean of a wall below which the mould does not let go by itself
-	StrokeMM    float64 // narrowest stroke that chocolate shows and rubber survives
-	StrokeRatio float64 // how many times as deep as wide a flat stroke may be
-	FloorMM     float64 // chocolate that must stay under sunk art
-}
-
-// UsualRules are those that are taken where none are given: 5 to 10 degrees and at least
-// 3; 0.5 to 0.8 mm; once, at most one and a half times; a shell's thickness.
-var UsualRules = Rules{DraftDeg: 3, StrokeMM: 0.5, StrokeRatio: 1.5, FloorMM: 2}

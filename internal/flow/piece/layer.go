@@ -80,9 +80,6 @@ func makeLayer(ctx context.Context, c Choices, index int, in Inputs, row map[str
 			Do:   "set width_mm or height_mm"})
 	}
 	list = append(list, notes...)
-	if f, bad := fine(in, c, key, a, l.strokeMM); bad {
-		list = append(list, f)
-	}
 	list = append(list, judge(in, c, key, a, l.relief, l.strokeMM, b)...)
 	return l, list, nil
 }
@@ -93,26 +90,6 @@ func named(a artwork.Choices) string {
 		return "text"
 	}
 	return "file"
-}
-
-// fine says whether strokes of that mean width are too fine for the trade.
-func fine(in Inputs, c Choices, key func(string) string, a artwork.Choices, widthMM float64) (finding.Finding, bool) {
-	f := finding.Finding{Severity: finding.Care, Where: in.key("%s", key("width_mm"))}
-	switch {
-	case widthMM == 0: // no strokes
-		return f, false
-	case widthMM < in.Rules.StrokeMM:
-		f.What = fmt.Sprintf("the strokes are %.2f mm wide on average, chocolate shows %g mm and more (rule of thumb forecast.least_chocolate_mm: common practice)", widthMM, in.Rules.StrokeMM)
-		f.Do = "make the art larger, or choose a bolder font"
-		return f, true
-	case a.Profile == relief.Flat && a.DepthMM > in.Rules.StrokeRatio*widthMM:
-		f.Where = in.key("%s", key("depth_mm"))
-		f.What = fmt.Sprintf("strokes %.2f mm wide on average are %g mm deep: they may stay in the mould (rule of thumb forecast.chocolate_depth_ratio, %g times as high as wide: common practice)", widthMM, a.DepthMM, in.Rules.StrokeRatio)
-		f.Do = fmt.Sprintf("set depth_mm to %.1f or less", widthMM)
-		f.Remedy = in.mend(c, key("depth_mm"), math.Floor(10*widthMM)/10)
-		return f, true
-	}
-	return f, false
 }
 
 // judge looks at the finished art's heights; width is its strokes', 0 without strokes.
@@ -144,10 +121,10 @@ func judge(in Inputs, c Choices, key func(string) string, a artwork.Choices, f *
 			}
 		}
 	}
-	if left < in.Rules.FloorMM-1e-4 { // heights are float32: a tenth of a µm is their rounding
+	if left < in.FloorMM-1e-4 { // heights are float32: a tenth of a µm is their rounding
 		list = append(list, in.stop(key("depth_mm"),
-			fmt.Sprintf("sunk %.2f mm it leaves %.2f mm of chocolate, at least %g mm must stay (rule of thumb forecast.least_floor_mm: common practice)", a.DepthMM, left, in.Rules.FloorMM),
-			fmt.Sprintf("set depth_mm to %.2f or less, or make the piece higher", math.Max(0, a.DepthMM+left-in.Rules.FloorMM))).Mended(in.mend(c, key("depth_mm"), math.Floor(100*math.Max(0, a.DepthMM+left-in.Rules.FloorMM))/100)))
+			fmt.Sprintf("sunk %.2f mm it leaves %.2f mm of chocolate, at least %g mm must stay (rule of thumb forecast.least_floor_mm: common practice)", a.DepthMM, left, in.FloorMM),
+			fmt.Sprintf("set depth_mm to %.2f or less, or make the piece higher", math.Max(0, a.DepthMM+left-in.FloorMM))).Mended(in.mend(c, key("depth_mm"), math.Floor(100*math.Max(0, a.DepthMM+left-in.FloorMM))/100)))
 	}
 	return list
 }

@@ -282,29 +282,6 @@ func TestANameThatFailsIsNamed(t *testing.T) {
 	}
 }
 
-func TestUprightWallsAreNoted(t *testing.T) {
-	for _, c := range []struct {
-		side, art float64
-		where     string
-	}{{8, 10, ""}, {2, 10, "piece[1].draft_deg"}, {8, 1, "piece[1].art[1].draft_deg"}} {
-		choices := referencePiece()
-		choices.DraftDeg, choices.Art[0].DraftDeg = c.side, c.art
-		_, list, err := Make(context.Background(), choices, Inputs{Fonts: fonts}, nil, -1, 0.1)
-		if err != nil {
-			t.Fatal(err)
-		}
-		got := ""
-		for _, f := range list {
-			if strings.Contains(f.What, "walls lean") {
-				got = f.Where
-			}
-		}
-		if got != c.where {
-			t.Errorf("sides %g°, art %g°: noted at %q, want %q", c.side, c.art, got, c.where)
-		}
-	}
-}
-
 func TestTextOutlineHoldsItsLetters(t *testing.T) {
 	c := referencePiece()
 	c.Outline, c.MarginMM, c.Names = "text", 3, true
@@ -351,7 +328,7 @@ func TestFindings(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			choices := referencePiece()
 			c.change(&choices)
-			p, list, err := Make(context.Background(), choices, Inputs{Fonts: fonts, DensityGML: 1.3}, nil, -1, 0.1)
+			p, list, err := Make(context.Background(), choices, Inputs{Fonts: fonts, DensityGML: 1.3, FloorMM: 2}, nil, -1, 0.1)
 			if err != nil {
 				t.Fatal(err)
 			}
