@@ -78,6 +78,8 @@ type PlanCup struct {
 	MassG       float64    `json:"mass_g" doc:"to mix"`
 	PartAG      float64    `json:"part_a_g" doc:"part A, on the scale's steps"`
 	PartBG      float64    `json:"part_b_g" doc:"part B, on the scale's steps"`
+	PartAML     float64    `json:"part_a_ml,omitempty" doc:"the same by volume, where the data sheet's ratio is meant so"`
+	PartBML     float64    `json:"part_b_ml,omitempty" doc:"likewise"`
 	TotalAG     float64    `json:"total_a_g" doc:"part A of this cup and all before it"`
 	TotalBG     float64    `json:"total_b_g" doc:"part B of this cup and all before it"`
 	RatioOff    float64    `json:"ratio_off_share" doc:"by what share the ratio can be off on this scale"`

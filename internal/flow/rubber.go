@@ -70,6 +70,9 @@ func (b *build) planRubber(p *pour.Pour) PlanRubber {
 	for _, k := range p.Cups {
 		c := PlanCup{Number: k.Number, MassG: k.MassG, PartAG: k.PartAG, PartBG: k.PartBG, TotalAG: k.TotalAG, TotalBG: k.TotalBG, RatioOff: k.RatioOffShare,
 			RoomML: k.RoomML, CupML: k.CupML, Stage: k.Stage, BeginMin: k.BeginMin, LevelMM: k.LevelMM, Fills: []PlanFill{}, ReadyMin: k.ReadyMin, PourMin: k.PourMin, LastPourMin: k.LastPourMin, WetUntilMin: k.WetUntilMin}
+		if s.RatioBy == "volume" {
+			c.PartAML, c.PartBML = k.PartAG/s.DensityAGML, k.PartBG/s.DensityBGML
+		}
 		for _, f := range k.Fills {
 			c.Fills = append(c.Fills, PlanFill(f))
 		}

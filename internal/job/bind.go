@@ -276,7 +276,7 @@ func (b *binder) word(path string, tag reflect.StructTag, s string) {
 func (b *binder) inBounds(path string, tag reflect.StructTag, x float64) bool {
 	lo, hi := limits(tag)
 	if math.IsNaN(x) || math.IsInf(x, 0) || x < lo || x > hi {
-		b.fail(path, "found "+strconv.FormatFloat(x, 'g', -1, 64), bounds(tag), "")
+		b.fail(path, "found "+strconv.FormatFloat(x, 'g', -1, 64), bounds(tag), tag.Get("do"))
 		return false
 	}
 	return true

@@ -239,14 +239,19 @@ func (b *book) cupRow(p *page, y float64, c flow.PlanCup, h float64) {
 	p.within(x, two, 15, fmt.Sprintf("%.0f ml", c.CupML), p.f.text(), atLeft)
 	const number, part = 17.0, 53.0
 	for k, w := range []struct {
-		name     string
-		g, total float64
-	}{{"A", c.PartAG, c.TotalAG}, {"B", c.PartBG, c.TotalBG}} {
+		name  string
+		g, ml float64
+		total float64
+	}{{"A", c.PartAG, c.PartAML, c.TotalAG}, {"B", c.PartBG, c.PartBML, c.TotalBG}} {
 		at := x + number + float64(k)*part
 		p.box(at, one-6, 6.4, 6.4, none, ink, 0.45)
 		p.text(at+9, one, w.name, p.f.big(), atLeft)
 		p.within(at+15, one, part-16, b.grams(w.g), p.f.head(), atLeft)
-		n := p.text(at, two, "out "+b.grams(w.total)+", really", p.f.text(), atLeft)
+		out := "out " + b.grams(w.total) + ", really"
+		if w.ml > 0 {
+			out = fmt.Sprintf("%.0f ml, ", w.ml) + out
+		}
+		n := p.text(at, two, out, p.f.text(), atLeft)
 		p.line(at+n+1, two+0.6, at+part-5, two+0.6, 0.25, ink)
 	}
 	at := x + number + 2*part + 1

@@ -3223,6 +3223,10 @@ export interface PlanCup {
   part_a_g: number;
   /** Part B, on the scale's steps. */
   part_b_g: number;
+  /** The same by volume, where the data sheet's ratio is meant so. */
+  part_a_ml?: number;
+  /** Likewise. */
+  part_b_ml?: number;
   /** Part A of this cup and all before it. */
   total_a_g: number;
   /** Part B of this cup and all before it. */

@@ -13,8 +13,8 @@ type Silicone struct {
 	Name           string     `toml:"name" optional:"yes" doc:"what stands on the tin; cure tests are told apart by it"`
 	Class          string     `toml:"class" default:"soft food-grade rubber" doc:"the kind of rubber whose values are taken where your data sheet's are missing"`
 	Cure           string     `toml:"cure" enum:"addition,condensation" doc:"addition (platinum) or condensation (tin) cure; only addition cure belongs near food"`
-	RatioA         float64    `toml:"ratio_a" min:"0.01" max:"1000" doc:"parts of A"`
-	RatioB         float64    `toml:"ratio_b" min:"0.01" max:"1000" doc:"parts of B to that"`
+	RatioA         float64    `toml:"ratio_a" min:"0.01" max:"1000" doc:"parts of A" do:"take the mixing ratio from the data sheet, such as 1 to 1 or 10 to 1"`
+	RatioB         float64    `toml:"ratio_b" min:"0.01" max:"1000" doc:"parts of B to that" do:"take the mixing ratio from the data sheet, such as 1 to 1 or 10 to 1"`
 	RatioBy        string     `toml:"ratio_by" enum:"mass,volume" doc:"whether the ratio is meant by mass or by volume"`
 	DensityGML     unit.Range `toml:"density_g_ml" min:"0.8" max:"2" doc:"density of the mixed rubber"`
 	DensityAGML    float64    `toml:"density_a_g_ml" min:"0.8" max:"2" doc:"density of part A"`
@@ -68,6 +68,9 @@ func (s Silicone) CheckTimes() error {
 	}
 	if s.SecondC == 0 && s.SecondWorkMin == 0 && s.SecondCureH == 0 {
 		return nil
+	}
+	if s.SecondC == 0 {
+		return refuse("second_sheet_c", "missing, with a second working or cure time", "the temperature that those times are for")
 	}
 	warmer := s.SecondC > s.SheetC
 	longer := func(second, first float64) bool { return second != 0 && (second >= first) == warmer }

@@ -1,6 +1,12 @@
 package material
 
-import "testing"
+import (
+	"errors"
+	"strings"
+	"testing"
+
+	"mouldwright/internal/base/finding"
+)
 
 func TestCheckTimes(t *testing.T) {
 	soft := Silicones["soft food-grade rubber"].Value // 30 min and 5 h at 23 °C
@@ -31,6 +37,17 @@ func TestCheckTimes(t *testing.T) {
 		if err := s.CheckTimes(); (err == nil) != c.ok {
 			t.Errorf("%s: %v", what, err)
 		}
+	}
+}
+
+// A second time without its temperature is told as what is missing.
+func TestSecondTemperatureMissing(t *testing.T) {
+	s := Silicone{SheetC: 23, SecondWorkMin: 12}
+	s.WorkingTimeMin.Low, s.WorkingTimeMin.Likely, s.WorkingTimeMin.High = 20, 30, 40
+	s.CureH.Low, s.CureH.Likely, s.CureH.High = 4, 5, 6
+	var e *finding.Error
+	if err := s.CheckTimes(); !errors.As(err, &e) || e.Key != "silicone.second_sheet_c" || !strings.HasPrefix(e.Found, "missing") {
+		t.Errorf("%v", err)
 	}
 }
 

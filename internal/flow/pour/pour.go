@@ -39,9 +39,9 @@ type Choices struct {
 
 // Bench is what stands on the bench: the job file's [bench].
 type Bench struct {
-	RoomC          unit.Range `toml:"room_c" default:"[20, 22, 24]" min:"10" max:"40" doc:"temperature of room, rubber and master"`
+	RoomC          unit.Range `toml:"room_c" default:"[20, 22, 24]" min:"10" max:"40" doc:"temperature of room, rubber and master" do:"pour in a room that one can work in; warmth belongs to the post-cure"`
 	AltitudeM      float64    `toml:"altitude_m" default:"0" min:"-400" max:"5000" doc:"height above the sea; thin air limits what a vacuum gauge can show"`
-	VacuumHPa      float64    `toml:"vacuum_hpa" default:"0" min:"0" max:"1100" doc:"what the chamber's gauge shows below the air around (1 inHg = 33.86 hPa, 1 kPa = 10 hPa); 0: no vacuum"`
+	VacuumHPa      float64    `toml:"vacuum_hpa" default:"0" min:"0" max:"1100" doc:"what the chamber's gauge shows below the air around (1 inHg = 33.86 hPa, 1 kPa = 10 hPa); 0: no vacuum" do:"read the gauge again and mind its unit: no vacuum is deeper than empty"`
 	AirShare       unit.Range `toml:"air_share" default:"[0.03, 0.07, 0.13]" min:"0" max:"0.5" doc:"share of the stirred mix that is air (makers' tips of three to five times the volume at 29 inHg say 0.06-0.13)"`
 	ScaleG         float64    `toml:"scale_g" default:"0.1" min:"0.001" max:"50" doc:"step of the scale"`
 	RatioTolerance float64    `toml:"ratio_tolerance" default:"0.02" min:"0.001" max:"0.2" doc:"by what share the ratio may be off (common practice, no source)"`
