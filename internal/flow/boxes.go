@@ -239,6 +239,7 @@ func (b *build) box(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
+	pl.BestBeforeWords = box.WordingOf(b.c.Label.Rules).BestBefore
 	pl.Sheet, pl.Rules, pl.Food, pl.Maker = sheet, b.c.Label.Rules, b.c.Label.Food, b.c.Label.Maker
 	e := box.Extent(x.cells)
 	pl.WidthMM, pl.DepthMM, pl.HeightMM = e.W(), e.H(), b.c.Box.HeightMM
@@ -355,6 +356,8 @@ func (b *build) planBox(x *boxing, d *box.Dealing, cells []int, p *placer, all m
 	out.Contains, out.Missing = append([]string{}, t.Contains...), append([]string{}, t.Missing...)
 	out.Vegan, out.AlcoholFree = t.Vegan, !t.Alcohol
 	out.NetG, out.MassG, out.Made, out.Shortest, out.Storage, out.Lot = t.NetG, t.MassG, t.Made, t.Shortest, t.Storage, t.Lot
+	w := box.WordingOf(b.c.Label.Rules)
+	out.NetWords, out.MayContainWords = w.Net(t.NetG), w.Called(t.MayContain)
 	if t.BestBefore != (unit.Date{}) {
 		out.BestBefore = &t.BestBefore
 	}

@@ -232,15 +232,14 @@ func (p *page) facts(b *flow.PlanBox, w float64) []said {
 			out = append(out, said{l, st})
 		}
 	}
-	in := box.CalledAll(b.Allergens, g.Rules)
-	if len(in) > 0 {
+	if in := box.WordingOf(g.Rules).Called(b.Allergens); len(in) > 0 {
 		add("Holds "+strings.Join(in, ", ")+".", p.f.textBold())
 	}
-	if may := box.CalledAll(b.MayContain, g.Rules); len(may) > 0 {
-		add("May contain traces of "+strings.Join(may, ", ")+".", p.f.text())
+	if len(b.MayContainWords) > 0 {
+		add("May contain traces of "+strings.Join(b.MayContainWords, ", ")+".", p.f.text())
 	}
 	if b.BestBefore != nil {
-		add("Best before "+b.BestBefore.Long()+".", p.f.text())
+		add(g.BestBeforeWords+" "+b.BestBefore.Long()+".", p.f.text())
 	}
 	add(b.Storage, p.f.text())
 	return out

@@ -30,6 +30,8 @@ func boxed(rules, sheet string) *flow.Result {
 		WidthMM: 101.5, DepthMM: 89.5, HeightMM: 20, Rules: rules, Food: "filled chocolates", Sheet: layout,
 		Cells: []flow.PlanCellAt{{XMM: 25, YMM: 67, WidthMM: 50, DepthMM: 44}, {XMM: 76, YMM: 67, WidthMM: 50, DepthMM: 44}},
 	}}}
+	wording := box.WordingOf(rules)
+	r.Plan.Box.BestBeforeWords = wording.BestBefore
 	best := unit.Date{Year: 2027, Month: 1, Day: 2}
 	for _, script := range sorted(scripts) {
 		name := strings.Fields(scripts[script])[0]
@@ -38,6 +40,7 @@ func boxed(rules, sheet string) *flow.Result {
 			Ingredients: []box.Run{{Text: "dark chocolate (cocoa mass, sugar), "}, {Text: "hazelnuts", Bold: true}, {Text: ", whole "}, {Text: "milk", Bold: true}, {Text: " powder, pears, glucose syrup."}},
 			Allergens:   []string{"milk", "nuts"}, MayContain: []string{"sesame", "lupin"}, Contains: []string{"milk", "tree nuts (hazelnut)"},
 		}
+		b.NetWords, b.MayContainWords = wording.Net(b.NetG), wording.Called(b.MayContain)
 		if rules == "EU" {
 			b.Contains = nil
 		}

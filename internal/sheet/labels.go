@@ -10,16 +10,6 @@ import (
 	"mouldwright/internal/flow/box"
 )
 
-// Smallest heights of a small x on a label in mm. EU: Regulation (EU) 1169/2011, Article
-// 13, 1.2 mm, and 0.9 mm where the largest side of the package is below 80 cm². US: a
-// sixteenth of an inch for a small o, 21 CFR 101.2(c). Both from memory.
-const (
-	leastXEU      = 1.2
-	leastXEUSmall = 0.9
-	leastXUS      = 25.4 / 16
-	smallSideMM2  = 8000
-)
-
 // labelPad is blank at the edges of a label, since no printer hits it exactly.
 const labelPad = 2.5
 
@@ -133,12 +123,10 @@ func labelHead(pt float64) float64 { return 1.25 * pt * 1.3 * mmPerPt }
 // leastPt is the smallest size allowed, by the height of the small x.
 func (b *book) leastPt() float64 {
 	g := &b.r.Plan.Box
-	x := leastXEU
-	switch {
-	case g.Rules == "US":
-		x = leastXUS
-	case max(g.WidthMM*g.DepthMM, g.WidthMM*g.HeightMM) < smallSideMM2:
-		x = leastXEUSmall
+	w := box.WordingOf(g.Rules)
+	x := w.LeastXMM
+	if max(g.WidthMM*g.DepthMM, g.WidthMM*g.HeightMM) < w.SmallMM2 {
+		x = w.LeastXSmallMM
 	}
 	m := b.f.sans.Face(100, ink).Metrics()
 	return 100 * x / m.XHeight
@@ -156,7 +144,7 @@ func (b *book) labelLines(x *flow.PlanBox, pt, w, codeW float64) [][]said {
 		return w
 	}
 	add := func(parts ...said) { out = b.wrap(out, parts, width) }
-	add(said{sentence(g.Food) + ". ", bold}, said{netMass(x.NetG, g.Rules), bold})
+	add(said{sentence(g.Food) + ". ", bold}, said{x.NetWords, bold})
 	parts := []said{{"Ingredients: ", plain}}
 	for _, r := range x.Ingredients {
 		st := plain
@@ -172,13 +160,10 @@ func (b *book) labelLines(x *flow.PlanBox, pt, w, codeW float64) [][]said {
 	if len(x.Contains) > 0 {
 		add(said{"Contains: " + strings.Join(x.Contains, ", ") + ".", bold})
 	}
-	if may := box.CalledAll(x.MayContain, g.Rules); len(may) > 0 {
-		add(said{"May contain: " + strings.Join(may, ", ") + ".", plain})
+	if len(x.MayContainWords) > 0 {
+		add(said{"May contain: " + strings.Join(x.MayContainWords, ", ") + ".", plain})
 	}
-	before := "Best before: "
-	if g.Rules == "US" {
-		before = "Best by: "
-	}
+	before := g.BestBeforeWords + ": "
 	if x.BestBefore != nil {
 		add(said{before, plain}, said{x.BestBefore.Long() + ". ", bold}, said{x.Storage, plain})
 	} else {
@@ -190,15 +175,6 @@ func (b *book) labelLines(x *flow.PlanBox, pt, w, codeW float64) [][]said {
 	}
 	add(said{"Lot " + x.Lot + ". ", plain}, said{maker, plain})
 	return out
-}
-
-// netMass words the net mass; grams stand beside ounces in the United States (21 CFR
-// 101.7, from memory).
-func netMass(g float64, rules string) string {
-	if rules == "US" {
-		return fmt.Sprintf("Net Wt %.1f oz (%.0f g)", float64(int(g/28.349523125*10))/10, g)
-	}
-	return fmt.Sprintf("%.0f g", g)
 }
 
 // wrap breaks stretches of text in several styles into lines, at their spaces.

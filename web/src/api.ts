@@ -2865,6 +2865,8 @@ export interface PlanBoxing {
   in_kitchen: string[];
   /** Wording of the labels: EU or US. */
   rules: string;
+  /** What stands before the date on a label. */
+  best_before_words: string;
   /** What the food is called. */
   food: string;
   /** Who made it; empty: room to write. */
@@ -2886,6 +2888,8 @@ export interface PlanBox {
   allergens: string[];
   /** What else is about in the kitchen. */
   may_contain: string[];
+  /** The same as the label has it. */
+  may_contain_words: string[];
   /** In falling order by mass, allergens stressed. */
   ingredients: Run[];
   /** US: the statement of major food allergens. */
@@ -2898,6 +2902,8 @@ export interface PlanBox {
   alcohol_free: boolean;
   /** Net mass to print, whole grams, rounded down. */
   net_g: number;
+  /** The same as the label has it. */
+  net_words: string;
   /** Mass of its pieces. */
   mass_g: Range;
   /** Day on which the fillings are made. */

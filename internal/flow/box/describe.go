@@ -55,6 +55,7 @@ const waterShare = 0.05
 // Describe works out the label of what lies in a box. kitchen are the groups that are
 // about in the kitchen.
 func Describe(in []Holds, l Label, made unit.Date, kitchen []string) Text {
+	wording := WordingOf(l.Rules)
 	t := Text{Vegan: true, Made: made, Lot: l.Lot, Storage: plainStorage}
 	if t.Lot == "" {
 		t.Lot = fmt.Sprintf("L%02d%02d%02d", made.Year%100, made.Month, made.Day)
@@ -130,13 +131,13 @@ func Describe(in []Holds, l Label, made unit.Date, kitchen []string) Text {
 			t.Ingredients = append(t.Ingredients, Run{Text: ", "})
 		}
 		p := &lines[i].part
-		t.Ingredients = append(t.Ingredients, stressed(p, l.Rules == "EU")...)
+		t.Ingredients = append(t.Ingredients, stressed(p, wording.stressed)...)
 		texts = append(append(append(texts, p.Name), p.Of...), p.declare...)
 	}
 	t.Ingredients = merged(append(t.Ingredients, Run{Text: "."}))
 	t.Groups = inOrder(keys)
-	if l.Rules == "US" {
-		t.Contains = contains(t.Groups, texts)
+	if wording.contains != nil {
+		t.Contains = wording.contains(t.Groups, texts)
 	}
 	about := map[string]bool{}
 	for _, g := range kitchen {
@@ -288,9 +289,9 @@ func merged(runs []Run) []Run {
 	return out
 }
 
-// contains is the United States' statement of major food allergens: of the gluten group
+// containsUS is the United States' statement of major food allergens: of the gluten group
 // wheat alone, of nuts, fish and crustaceans which ones (FALCPA 2004, section 203).
-func contains(keys, texts []string) []string {
+func containsUS(keys, texts []string) []string {
 	var out []string
 	for _, k := range keys {
 		g := groupOf(k)
@@ -317,18 +318,6 @@ func contains(keys, texts []string) []string {
 	return out
 }
 
-// Called is how the rules name a group; empty where they do not list it.
-func Called(key, rules string) string {
-	g := groupOf(key)
-	switch {
-	case g == nil:
-		return ""
-	case rules == "US":
-		return g.us
-	}
-	return g.eu
-}
-
 // Plain is runs without their stress.
 func Plain(runs []Run) string {
 	var b strings.Builder
@@ -340,6 +329,7 @@ func Plain(runs []Run) string {
 
 // Facts is the label as plain text, one fact to a line.
 func Facts(name string, l Label, in []Holds, t *Text) string {
+	w := WordingOf(l.Rules)
 	var b strings.Builder
 	line := func(format string, a ...any) { fmt.Fprintf(&b, format+"\n", a...) }
 	line("%s: %s, %.0f g", name, l.Food, t.NetG)
@@ -353,16 +343,16 @@ func Facts(name string, l Label, in []Holds, t *Text) string {
 	}
 	line("Holds: %s", strings.Join(what, ", "))
 	line("Ingredients: %s", Plain(t.Ingredients))
-	if l.Rules == "US" {
+	if w.contains != nil {
 		line("Contains: %s", orNone(t.Contains))
 	} else {
-		line("Allergens: %s", orNone(CalledAll(t.Groups, l.Rules)))
+		line("Allergens: %s", orNone(w.Called(t.Groups)))
 	}
-	if may := CalledAll(t.MayContain, l.Rules); len(may) > 0 {
+	if may := w.Called(t.MayContain); len(may) > 0 {
 		line("May contain: %s", strings.Join(may, ", "))
 	}
 	if t.BestBefore != (unit.Date{}) {
-		line("Best before %s", t.BestBefore)
+		line("%s %s", w.BestBefore, t.BestBefore)
 	}
 	line("Lot %s", t.Lot)
 	line("%s", t.Storage)
@@ -377,15 +367,4 @@ func orNone(list []string) string {
 		return "none declared"
 	}
 	return strings.Join(list, ", ")
-}
-
-// CalledAll names groups as the rules do; those that the rules do not list are left out.
-func CalledAll(keys []string, rules string) []string {
-	var out []string
-	for _, k := range keys {
-		if c := Called(k, rules); c != "" {
-			out = append(out, c)
-		}
-	}
-	return out
 }

@@ -25,7 +25,7 @@ func makeBody(ctx context.Context, c Choices, in Inputs, row map[string]string, 
 		o, list, err = textOutline(ctx, c, in, row)
 	default:
 		err = &finding.Error{Key: in.key("outline"), Found: fmt.Sprintf("%q", c.Outline),
-			Allowed: "round, oval, rectangle, rounded rectangle, polygon, heart, file, text or mesh"}
+			Allowed: "an outline that the reference of the job file lists"}
 	}
 	if err != nil || finding.Worst(list) == finding.Stop {
 		return nil, list, err
