@@ -24,6 +24,12 @@ func orchard(t testing.TB, printer material.Printer, pitchMM float64, tray [2]fl
 // hollowOrchard is the same with bodies hollowed to a wall of hollowMM.
 func hollowOrchard(t testing.TB, printer material.Printer, pitchMM float64, tray [2]float64, cavities int, hollowMM float64) (*Plate, []master.Part) {
 	t.Helper()
+	return builtOrchard(t, printer, pitchMM, tray, cavities, hollowMM, "tiles")
+}
+
+// builtOrchard is the same with pieces that stand on their tiles or lie loose.
+func builtOrchard(t testing.TB, printer material.Printer, pitchMM float64, tray [2]float64, cavities int, hollowMM float64, build string) (*Plate, []master.Part) {
+	t.Helper()
 	fonts := artwork.NewFonts()
 	made, found, err := piece.Make(ctx, piece.Choices{
 		Name: "reference", Outline: "rounded rectangle", WidthMM: 36, DepthMM: 28, CornerMM: 4,
@@ -35,7 +41,7 @@ func hollowOrchard(t testing.TB, printer material.Printer, pitchMM float64, tray
 	if err != nil || made == nil {
 		t.Fatal(found, err)
 	}
-	c := master.Choices{Layout: "grid", Build: "tiles", WidthMM: tray[0], DepthMM: tray[1], GapMM: 8, MarginMM: 10, BaseMM: 3, FilletMM: 0.4,
+	c := master.Choices{Layout: "grid", Build: build, WidthMM: tray[0], DepthMM: tray[1], GapMM: 8, MarginMM: 10, BaseMM: 3, FilletMM: 0.4,
 		OverMM: 9, Frame: "own boards", FreeMM: 5, PanelMM: 4, SealMM: 1.5, ClearMM: 0.12, EngraveMM: 0.4, PegMM: 3, ToleranceMM: 0.01, HollowMM: hollowMM, DrainMM: 2}
 	item, err := master.Surface(ctx, made, c, 0, 0, c.ToleranceMM)
 	if err != nil {
@@ -53,6 +59,34 @@ func hollowOrchard(t testing.TB, printer material.Printer, pitchMM float64, tray
 		t.Fatal(found, err)
 	}
 	return &plates.Plates[0], m.Parts
+}
+
+// A hollow loose piece drains: no room of its plate is closed against the build plate but
+// its socket, which is smaller than 60 mm². Its images give the volume that it says.
+func TestHollowLooseDrains(t *testing.T) {
+	p := printer
+	p.PixelMM = 0.05
+	pl, parts := builtOrchard(t, p, 0.1, [2]float64{70, 62}, 1, 2, "loose")
+	s, err := pl.Stack(ctx, parts, p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	e, err := Expose(ctx, s, 60)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range e.Suction {
+		if c.Trapped {
+			t.Errorf("closed: %+v", c)
+		}
+	}
+	want := 0.0
+	for _, it := range pl.Items {
+		want += parts[it.Part].VolumeMM3
+	}
+	if got := summed(t, s); math.Abs(got/want-1) > 1e-3 {
+		t.Errorf("images of %g mm3, parts of %g mm3", got, want)
+	}
 }
 
 // The volume that a master says it has, by the images of its plate. The parts' volumes
