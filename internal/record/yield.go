@@ -88,7 +88,13 @@ func (t tally) list() []Yield {
 	for _, y := range t {
 		out = append(out, *y)
 	}
-	sort.Slice(out, func(i, k int) bool { return out[i].Of < out[k].Of })
+	sort.Slice(out, func(i, k int) bool { // plate 9 before plate 10
+		a, b := out[i].Of, out[k].Of
+		if strings.HasPrefix(a, "plate ") && strings.HasPrefix(b, "plate ") && len(a) != len(b) {
+			return len(a) < len(b)
+		}
+		return a < b
+	})
 	return out
 }
 
