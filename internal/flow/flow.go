@@ -69,6 +69,7 @@ func (b *build) run(ctx context.Context, pieces, plates func(context.Context) er
 		do    func(context.Context) error
 	}{{"pieces", pieces}, {"master", b.master}, {"plates", plates}, {"pour", b.pour}, {"mould", b.mould}, {"kitchen", b.kitchen}, {"box", b.box}, {"calendar", b.calendar}, {"shopping", b.shopping}} {
 		b.stage = s.stage
+		before := len(b.r.Plan.Findings)
 		if s.stage == "plates" {
 			b.found(b.in.Found)
 		}
@@ -78,8 +79,9 @@ func (b *build) run(ctx context.Context, pieces, plates func(context.Context) er
 		if s.stage == "pieces" {
 			b.found(b.smallLetters())
 			b.r.Plan.Findings = gather(b.r.Plan.Findings)
-			b.r.Stages = b.r.Stages[:len(b.r.Plan.Findings)]
 		}
+		b.r.Plan.Findings = append(b.r.Plan.Findings[:before:before], gatherLike(b.r.Plan.Findings[before:])...)
+		b.r.Stages = b.r.Stages[:len(b.r.Plan.Findings)]
 		if finding.Worst(b.r.Plan.Findings) == finding.Stop || s.stage == "plates" && len(b.opt.Only) > 0 {
 			break
 		}
