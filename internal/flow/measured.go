@@ -11,6 +11,7 @@ import (
 )
 
 // Measured is a value that a coupon's readings gave.
+// Lengths are mm, shrinkages shares of length.
 type Measured struct {
 	Key    string     `json:"key" doc:"key in the job file that it stands for; empty when it is only told"`
 	What   string     `json:"what" doc:"in words"`

@@ -50,6 +50,7 @@ type PlanFreeSpan struct {
 }
 
 // PlanShopping is what to buy and what it costs.
+// Costs are in the money of currency.
 type PlanShopping struct {
 	Currency    string         `json:"currency" doc:"behind amounts of money; may be empty"`
 	Lines       []PlanPurchase `json:"lines" doc:"each thing, by group"`
@@ -64,6 +65,7 @@ type PlanShopping struct {
 }
 
 // PlanPurchase is one line of the shopping list.
+// Amounts are in its unit, costs in the money of the shopping list.
 type PlanPurchase struct {
 	What   string   `json:"what" doc:"what it is called"`
 	Group  string   `json:"group" doc:"print, mould, chocolate, filling or box"`
@@ -85,6 +87,7 @@ type PlanPurchase struct {
 }
 
 // PlanLoss is what a failure costs.
+// All three are money.
 type PlanLoss struct {
 	Low     float64  `json:"low" doc:"the smallest one"`
 	Likely  float64  `json:"likely" doc:"the average one"`

@@ -86,7 +86,7 @@ type PlanKeeping struct {
 	Name        string       `json:"name" doc:"its name in the job file"`
 	Ingredients []PlanAmount `json:"ingredients" doc:"to weigh, the most first, losses and boiling down included"`
 	Method      string       `json:"method,omitempty" doc:"how one of the program's recipes is made"`
-	Activity    *unit.Range  `json:"water_activity,omitempty" doc:"estimate, no measurement"`
+	Activity    *unit.Range  `json:"water_activity,omitempty" doc:"estimate, no measurement; 0 to 1"`
 	Days        *unit.Range  `json:"keeping_days,omitempty" doc:"days of its class, from the high end of the water activity"`
 	Class       string       `json:"keeping_class,omitempty" doc:"class of keeping"`
 	Basis       string       `json:"keeping_basis,omitempty" doc:"why"`

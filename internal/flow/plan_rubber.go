@@ -149,6 +149,7 @@ func planHome(h pour.Home) PlanHome {
 }
 
 // PlanMould is the cured mould in the plan.
+// Stretches are shares of length.
 type PlanMould struct {
 	Stretch        unit.Range      `json:"stretch" doc:"when it is peeled off, as a share of length; the tray that is stretched most"`
 	StretchAllowed float64         `json:"stretch_allowed" doc:"lowest elongation at break divided by the safety factor"`

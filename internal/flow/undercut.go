@@ -12,6 +12,7 @@ import (
 // PlanUndercut is one imported mesh that is hollow underneath. Its top view fills the
 // hollow, so that the master has none; the stretch is what the rubber would need, were
 // the hollow printed.
+// Stretches are shares of length.
 type PlanUndercut struct {
 	Mesh      string  `json:"mesh" doc:"file"`
 	Art       int     `json:"art" doc:"which art of the piece it is, from 1; 0 for the body"`

@@ -19,6 +19,7 @@ type PlanWeighed struct {
 }
 
 // PlanJudged is one cup.
+// Parts of a ratio are shares, moments minutes after mixing began.
 type PlanJudged struct {
 	Cup      int        `json:"cup" doc:"its number"`
 	Tray     int        `json:"tray" doc:"of a cup that was mixed beyond the plan; else 0"`

@@ -30,6 +30,7 @@ type BatchLot struct {
 }
 
 // Loss is what was lost of a batch.
+// The amount is in its unit.
 type Loss struct {
 	Head
 	Batch  string  `json:"batch" need:"yes" ref:"batch"`

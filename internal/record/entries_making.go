@@ -137,6 +137,7 @@ type Task struct {
 }
 
 // Stock is something that came into the house.
+// The amount is in its unit.
 type Stock struct {
 	Head
 	At         time.Time `json:"at" need:"yes" doc:"when"`

@@ -8,6 +8,7 @@ import (
 // Section is a piece cut along its width through the middle: heights over the back
 // at equal steps. Where Room is above zero the shell is hollow: the cap takes it up
 // to CapMM, the filling the rest.
+// Heights are mm above the back.
 type Section struct {
 	X0MM, StepMM float64
 	Outer        []float64
@@ -117,6 +118,7 @@ func (s Section) Shell() geom.Outline {
 	return o
 }
 
+// Filling is the section of the filling; nil for a solid piece.
 func (s Section) Filling() geom.Outline {
 	if s.Room == nil {
 		return nil
@@ -125,6 +127,7 @@ func (s Section) Filling() geom.Outline {
 	return s.between(where, func(int) float64 { return s.CapMM }, func(i int) float64 { return s.Room[i] })
 }
 
+// Cap is the section of the cap, from the back up.
 func (s Section) Cap() geom.Outline {
 	return s.between(s.hollow(), func(int) float64 { return 0 }, func(i int) float64 { return min(s.Room[i], s.CapMM) })
 }

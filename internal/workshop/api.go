@@ -97,6 +97,7 @@ type Rules struct {
 }
 
 // Rule is one key of the job file.
+// Numbers are in the unit of the key.
 type Rule struct {
 	Key      string   `json:"key" doc:"its path; [] stands for an item of a list, * for a name of the person's: piece[].art[].depth_mm, filling.*.density_g_ml"`
 	Kind     string   `json:"kind" enum:"text,number,whole,yes,date,range,texts,sizes,rows,numbers,readings" doc:"what its value is: whole a whole number, yes true or false, range a number or low-likely-high, texts a list of text, sizes a list of numbers, rows a list of tables with keys of the person's, numbers a table of names with a number each, readings one with a list of numbers each"`
@@ -295,7 +296,7 @@ type OnePlate struct {
 type PlatePart struct {
 	Name  string         `json:"name"`
 	Part  int            `json:"part" doc:"from 1: the number that makes a plate of chosen parts (build --only)"`
-	Rings [][][2]float64 `json:"rings" doc:"its outline where it lies"`
+	Rings [][][2]float64 `json:"rings" doc:"its outline where it lies, in mm"`
 	At    [6]float64     `json:"at" doc:"maps the part's own x, y to the plate's: a x + c y + e, b x + d y + f"`
 }
 
@@ -305,7 +306,7 @@ type Item struct {
 	Design   int            `json:"design" doc:"from 1"`
 	Row      int            `json:"row" doc:"from 1; 0 without names"`
 	HeightMM float64        `json:"height_mm"`
-	Rings    [][][2]float64 `json:"rings" doc:"outline with its fillet, around its centre"`
+	Rings    [][][2]float64 `json:"rings" doc:"outline with its fillet, around its centre, in mm"`
 	Shape    string         `json:"shape" doc:"changes when its surface does: GET /api/item then gives a new one"`
 }
 
@@ -338,6 +339,7 @@ type Placed struct {
 }
 
 // Tile is one printed part of a base; its outline shows cuts and keys.
+// Lengths are mm.
 type Tile struct {
 	Number int          `json:"number"`
 	Ring   [][2]float64 `json:"ring"`
@@ -345,6 +347,7 @@ type Tile struct {
 }
 
 // Measure is a distance to draw on the tray.
+// Its ends are points in mm.
 type Measure struct {
 	What   string     `json:"what" enum:"between pieces,to the frame"`
 	From   [2]float64 `json:"from"`

@@ -944,7 +944,7 @@ export interface Item {
   /** From 1; 0 without names. */
   row: number;
   height_mm: number;
-  /** Outline with its fillet, around its centre. */
+  /** Outline with its fillet, around its centre, in mm. */
   rings: (([number, number])[])[];
   /** Changes when its surface does: GET /api/item then gives a new one. */
   shape: string;
@@ -2341,7 +2341,7 @@ export interface Price {
   what: string;
   /** Of one pack. */
   price: number;
-  /** How much is in a pack. */
+  /** How much is in a pack, in its unit. */
   pack: number;
   /** Of the pack's amount. */
   unit: "g" | "kg" | "ml" | "l" | "piece" | "pair";
@@ -2977,7 +2977,7 @@ export interface PlatePart {
   name: string;
   /** From 1: the number that makes a plate of chosen parts (build --only). */
   part: number;
-  /** Its outline where it lies. */
+  /** Its outline where it lies, in mm. */
   rings: (([number, number])[])[];
   /** Maps the part's own x, y to the plate's: a x + c y + e, b x + d y + f. */
   at: [number, number, number, number, number, number];
@@ -3171,7 +3171,7 @@ export interface ArtworkChoices {
   draft_deg: number;
   /** Tone: bends brightness to height; above 1 deepens the darks. */
   gamma: number;
-  /** Tone: how much small differences are strengthened against large ones. */
+  /** Tone: how much small differences are strengthened against large ones, from 0 to 1. */
   local_contrast: number;
   /** Tone: finest wave kept; never finer than the printer and the chocolate can carry. */
   smooth_mm: number;
@@ -3376,7 +3376,7 @@ export interface PlanKeeping {
   ingredients: PlanAmount[];
   /** How one of the program's recipes is made. */
   method?: string;
-  /** Estimate, no measurement. */
+  /** Estimate, no measurement; 0 to 1. */
   water_activity?: Range | null;
   /** Days of its class, from the high end of the water activity. */
   keeping_days?: Range | null;

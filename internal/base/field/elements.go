@@ -47,6 +47,7 @@ func (f *Field) Max(o *Field) {
 	})
 }
 
+// Min is as Max, with the lesser value.
 func (f *Field) Min(o *Field) {
 	f.with(o, func(z, y []float32) {
 		for i, v := range y {
@@ -55,6 +56,7 @@ func (f *Field) Min(o *Field) {
 	})
 }
 
+// Add is as Max, with the sum.
 func (f *Field) Add(o *Field) {
 	f.with(o, func(z, y []float32) {
 		for i, v := range y {

@@ -10,6 +10,7 @@ import "mouldwright/internal/base/geom"
 
 // Grid says where samples lie: sample (i, j) sits at (X0 + i*PitchMM, Y0 + j*PitchMM),
 // 0 <= i < W, 0 <= j < H. Row-major, y growing with j.
+// X0 and Y0 are mm.
 type Grid struct {
 	W, H    int
 	PitchMM float64

@@ -9,11 +9,15 @@ import (
 	"mouldwright/internal/base/finding"
 )
 
-// Union, Intersect and Subtract combine filled areas (non-zero rule) into a
-// settled outline. Errors are as for Settle.
-func Union(a, b Outline) (Outline, error)     { return combine("union", a, b, sf.Union) }
+// Union is the area that lies in a or in b (non-zero rule), as a settled outline. Errors
+// are as for Settle.
+func Union(a, b Outline) (Outline, error) { return combine("union", a, b, sf.Union) }
+
+// Intersect is the area that lies in both; else as Union.
 func Intersect(a, b Outline) (Outline, error) { return combine("intersection", a, b, sf.Intersection) }
-func Subtract(a, b Outline) (Outline, error)  { return combine("difference", a, b, sf.Difference) }
+
+// Subtract is the area of a that does not lie in b; else as Union.
+func Subtract(a, b Outline) (Outline, error) { return combine("difference", a, b, sf.Difference) }
 
 func combine(name string, a, b Outline, op func(a, b sf.Geometry) (sf.Geometry, error)) (Outline, error) {
 	ga, err := toGeometry(a)

@@ -38,9 +38,13 @@ func (m Affine) Apply(p Vec) Vec {
 	return Vec{m.A*p.X + m.C*p.Y + m.E, m.B*p.X + m.D*p.Y + m.F}
 }
 
-// Move, Scale and Turn are the elementary maps; Turn is counter-clockwise in degrees.
-func Move(x, y float64) Affine  { return Affine{A: 1, D: 1, E: x, F: y} }
+// Move shifts by x and y mm.
+func Move(x, y float64) Affine { return Affine{A: 1, D: 1, E: x, F: y} }
+
+// Scale stretches by the factors x and y about the origin.
 func Scale(x, y float64) Affine { return Affine{A: x, D: y} }
+
+// Turn turns counter-clockwise about the origin, in degrees.
 func Turn(deg float64) Affine {
 	s, c := math.Sincos(deg * math.Pi / 180)
 	return Affine{A: c, B: s, C: -s, D: c}
@@ -123,9 +127,13 @@ func (r Rect) Holds(p Vec) bool {
 	return p.X >= r.Min.X && p.X <= r.Max.X && p.Y >= r.Min.Y && p.Y <= r.Max.Y
 }
 
-// W and H are the sides in mm; Center is the middle.
-func (r Rect) W() float64  { return r.Max.X - r.Min.X }
-func (r Rect) H() float64  { return r.Max.Y - r.Min.Y }
+// W is the width in mm.
+func (r Rect) W() float64 { return r.Max.X - r.Min.X }
+
+// H is the height in mm.
+func (r Rect) H() float64 { return r.Max.Y - r.Min.Y }
+
+// Center is the middle.
 func (r Rect) Center() Vec { return Vec{(r.Min.X + r.Max.X) / 2, (r.Min.Y + r.Max.Y) / 2} }
 
 // Grow moves every side outwards by d mm.

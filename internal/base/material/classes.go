@@ -90,9 +90,15 @@ func Names[T any](classes map[string]Class[T]) []string {
 
 // StartFrom gives the class that a table's own "class" or "kind" key names; the job
 // file's reader calls it before it lays the person's own values over it.
-func (p *Printer) StartFrom(name string) (string, error)   { return start(p, Printers, name) }
-func (r *Resin) StartFrom(name string) (string, error)     { return start(r, Resins, name) }
-func (s *Silicone) StartFrom(name string) (string, error)  { return start(s, Silicones, name) }
+func (p *Printer) StartFrom(name string) (string, error) { return start(p, Printers, name) }
+
+// StartFrom is as Printer's.
+func (r *Resin) StartFrom(name string) (string, error) { return start(r, Resins, name) }
+
+// StartFrom is as Printer's.
+func (s *Silicone) StartFrom(name string) (string, error) { return start(s, Silicones, name) }
+
+// StartFrom is as Printer's.
 func (c *Chocolate) StartFrom(name string) (string, error) { return start(c, Chocolates, name) }
 
 func start[T any](v *T, classes map[string]Class[T], name string) (source string, err error) {

@@ -13,17 +13,17 @@ import (
 // contact is another question; see SelfTouching.
 type Report struct {
 	Triangles   int
-	Open        int     // edges with one triangle
-	NonManifold int     // edges with more than two triangles
-	Flipped     int     // edges whose two triangles run the same way: one faces inwards
-	Degenerate  int     // triangles without area
-	Pinched     int     // vertices where two parts of the surface meet in a point
-	Unused      int     // vertices without triangle
-	BadIndex    int     // triangles that name a vertex that is not there
-	NotFinite   int     // vertices with NaN or infinite coordinates
-	VolumeMM3   float64 // meaningful when there are no open and flipped edges
-	Where       [3]float32
-	What        string // the first defect, at Where
+	Open        int        // edges with one triangle
+	NonManifold int        // edges with more than two triangles
+	Flipped     int        // edges whose two triangles run the same way: one faces inwards
+	Degenerate  int        // triangles without area
+	Pinched     int        // vertices where two parts of the surface meet in a point
+	Unused      int        // vertices without triangle
+	BadIndex    int        // triangles that name a vertex that is not there
+	NotFinite   int        // vertices with NaN or infinite coordinates
+	VolumeMM3   float64    // meaningful when there are no open and flipped edges
+	Where       [3]float32 // mm
+	What        string     // the first defect, at Where
 }
 
 // Closed reports whether the mesh is a closed, oriented 2-manifold without degenerate

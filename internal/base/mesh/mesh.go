@@ -21,6 +21,7 @@ type Ring3 [][3]float32
 
 // Sheet is an open surface that is single-valued over the plane, its triangles
 // counter-clockwise seen from above. Rings are its whole boundary.
+// Vertices are mm.
 type Sheet struct {
 	V     [][3]float32
 	T     [][3]uint32

@@ -12,6 +12,7 @@ import (
 
 // Spot is where an outline came to lie: turned counter-clockwise about its origin,
 // then moved so that its box begins at (X, Y) in its bin.
+// X and Y are mm.
 type Spot struct {
 	Bin     int
 	X, Y    float64

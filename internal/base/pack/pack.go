@@ -24,6 +24,7 @@ import (
 type Size struct{ W, H float64 }
 
 // Bin is a rectangle from (0, 0) to (W, H) to be filled; nothing is put on Taken.
+// All lengths are mm.
 type Bin struct {
 	W, H  float64
 	Taken []geom.Rect

@@ -37,7 +37,7 @@ type Choices struct {
 	DraftDeg float64 `toml:"draft_deg" default:"10" min:"0" max:"60" doc:"lean of the art's own walls from vertical"`
 
 	Gamma       float64 `toml:"gamma" default:"1" min:"0.1" max:"10" doc:"tone: bends brightness to height; above 1 deepens the darks"`
-	Contrast    float64 `toml:"local_contrast" default:"0.3" min:"0" max:"1" doc:"tone: how much small differences are strengthened against large ones"`
+	Contrast    float64 `toml:"local_contrast" default:"0.3" min:"0" max:"1" doc:"tone: how much small differences are strengthened against large ones, from 0 to 1"`
 	SmoothMM    float64 `toml:"smooth_mm" default:"0.15" min:"0" max:"5" doc:"tone: finest wave kept; never finer than the printer and the chocolate can carry"`
 	Invert      bool    `toml:"invert" default:"false" doc:"tone, depth, lines: dark is high instead of bright"`
 	Threshold   float64 `toml:"threshold" default:"0.5" min:"0.01" max:"0.99" doc:"lines: brightness at which the outline runs"`

@@ -11,6 +11,7 @@ import (
 )
 
 // Found is one number that a coupon gave.
+// Lengths are mm, shrinkages shares of length.
 type Found struct {
 	Key    string     `json:"key" doc:"of the job file that it can stand for; empty when it is only told"`
 	What   string     `json:"what" doc:"in words: shrinkage in x"`

@@ -27,8 +27,8 @@ type Mark struct {
 	Art       int     // index of the art that it belongs to; -1 when that is not known
 	Of        int     // index of the mark that a hole is in; -1
 	XMM, YMM  float64 // its widest place on the piece
-	BoxX      float64 // left edge of its box
-	BoxY      float64 // front edge of its box
+	BoxX      float64 // left edge of its box, mm
+	BoxY      float64 // front edge of its box, mm
 	WidthMM   float64 // of its box
 	HeightMM  float64 // of its box: for a letter without descender the letter's height
 	DepthMM   float64 // how far it stands above or under the body

@@ -73,16 +73,16 @@ type Tray struct {
 	LeakG          unit.Range // that an unsealed frame lets out
 	BulgeMM        unit.Range // of the longest panel; an upper bound
 	Stretch        unit.Range // when it is peeled off, as a share of length
-	StretchAllowed float64
+	StretchAllowed float64    // share of length
 	StretchWhy     string
 }
 
 // Mould is every tray's.
 type Mould struct {
 	Trays          []Tray
-	Stretch        unit.Range // the largest
-	StretchAllowed float64
-	Casts          unit.Range // before it is put away
+	Stretch        unit.Range // the largest, as a share of length
+	StretchAllowed float64    // share of length
+	Casts          unit.Range // how many times it is filled before it is put away
 }
 
 // Make weighs and bends each tray's mould. halfWidthMM is half the width of the

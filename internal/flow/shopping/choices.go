@@ -15,12 +15,13 @@ type Choices struct {
 type Price struct {
 	What  string  `toml:"what" doc:"its name on the shopping list, or part of it: dark chocolate, cream, box"`
 	Price float64 `toml:"price" min:"0" max:"1000000" doc:"of one pack"`
-	Pack  float64 `toml:"pack" default:"1" min:"0.001" max:"1000000" doc:"how much is in a pack"`
+	Pack  float64 `toml:"pack" default:"1" min:"0.001" max:"1000000" doc:"how much is in a pack, in its unit"`
 	Unit  string  `toml:"unit" default:"piece" enum:"g,kg,ml,l,piece,pair" doc:"of the pack's amount"`
 	Shop  string  `toml:"shop" optional:"yes" doc:"where"`
 }
 
 // Stock is what is already at home, as the record has it.
+// Amounts are in Unit.
 type Stock struct {
 	What       string // as on the shopping list: "dark chocolate", "rigid grey resin"
 	Amount     float64

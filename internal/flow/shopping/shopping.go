@@ -21,6 +21,7 @@ import (
 var Groups = []string{"print", "mould", "chocolate", "filling", "box"}
 
 // Need is so much of one thing.
+// Amounts are in Unit.
 type Need struct {
 	What, Group string
 	Amount      float64 // to have at hand
@@ -41,9 +42,11 @@ type Pack struct {
 }
 
 // Settled is what of a need is at home, and what there is no longer good.
+// Amounts are in the unit of its need.
 type Settled struct{ Home, Spoilt float64 }
 
 // Line is one line of the list.
+// Amounts are in the unit of its need.
 type Line struct {
 	Need
 	Done         float64 // of the need, what was used up for this job already
@@ -59,6 +62,7 @@ type Line struct {
 }
 
 // List is the whole list.
+// Sums are in the person's money.
 type List struct {
 	Lines   []Line
 	Total   float64

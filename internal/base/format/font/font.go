@@ -29,8 +29,8 @@ type GID = ot.GID
 
 // Font is one face. It is safe for concurrent use.
 type Font struct {
-	Name       string // "sans bold", or the file's name
-	UnitsPerEm float64
+	Name       string  // "sans bold", or the file's name
+	UnitsPerEm float64 // font units to the em: 1000 or 2048 in most
 
 	font   *ot.Font
 	cff    bool         // outlines are PostScript, else TrueType

@@ -18,7 +18,7 @@ import (
 type Facts struct {
 	V, E, F int     // vertices used by triangles, edges, triangles
 	Open    int     // edges not met exactly once in each direction
-	Volume  float64 // signed, meaningless unless Open is 0
+	Volume  float64 // mm³, signed, meaningless unless Open is 0
 }
 
 // Of counts and sums a mesh's facts.

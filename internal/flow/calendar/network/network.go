@@ -35,6 +35,7 @@ type Link struct{ Task, LagMin int }
 // Part is the part of a task in which it uses something.
 type Part int
 
+// The parts of a task.
 const (
 	Whole Part = iota
 	InHead

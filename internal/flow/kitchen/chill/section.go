@@ -5,6 +5,7 @@ import "math"
 // Matter is what a cube holds most of.
 type Matter int
 
+// What a cube can hold.
 const (
 	Air Matter = iota
 	Rubber

@@ -164,6 +164,7 @@ func ethanolFactor(w, ethanolMass float64) float64 {
 }
 
 // Method is one method's estimate.
+// Activities have no unit: 0 to 1.
 type Method struct {
 	Name     string
 	Activity float64
