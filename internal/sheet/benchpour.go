@@ -68,7 +68,7 @@ func (b *book) pourPages(pours [][]flow.PlanCup, i int) {
 			}
 			p.line(p.left(), y, p.right(), y, 0.5, ink)
 			if last {
-				left := p.bottom() - blocksHeight(foot) - y - 3
+				left := p.bottom() - blocksHeight(foot) - y - 2
 				if left >= extraHigh {
 					b.extraRow(p, y)
 					y += extraHigh

@@ -143,6 +143,9 @@ func (b *book) enough() (out []string) {
 	out = append(out, fmt.Sprintf("To have: %s, for frames at the rubber's densest, what stays in cups and brushes, the pads and a reserve.", unit.Mass(p.BuyG)))
 	for _, h := range p.Home {
 		s := fmt.Sprintf("At home: %s of %s", unit.Mass(h.MassG), h.What)
+		if h.What == "poured already" {
+			s = "Poured already: " + unit.Mass(h.MassG)
+		}
 		if h.Lot != "" {
 			s += ", lot " + h.Lot
 		}

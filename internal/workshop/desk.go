@@ -14,7 +14,9 @@ import (
 	"time"
 
 	"mouldwright/internal/base/finding"
+	"mouldwright/internal/base/unit"
 	"mouldwright/internal/flow"
+	"mouldwright/internal/flow/shopping"
 	"mouldwright/internal/job"
 	"mouldwright/internal/output"
 )
@@ -131,22 +133,47 @@ func (d *Desk) use(in *flow.Input) {
 }
 
 // remember takes what the record has as what happened before, and tells whether that
-// changes the plan: a clock or a weighed mass does not.
-func (d *Desk) remember(past flow.Past) (changes bool) {
+// changes the plan: a clock does not. A weighed mass alone changes what is left to buy and
+// nothing that is looked at while rubber is wet; late says that this may wait.
+func (d *Desk) remember(past flow.Past) (changes, late bool) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	was, is := d.happened, past
 	was.Now, is.Now = time.Time{}, time.Time{}
 	if reflect.DeepEqual(was, is) {
-		return false
+		return false, false
 	}
+	takenBefore, taken := usedUp(was.Stock), usedUp(is.Stock)
+	was.Stock, is.Stock = whatIsThere(was.Stock), whatIsThere(is.Stock)
+	late = reflect.DeepEqual(was, is) && !reflect.DeepEqual(takenBefore, taken)
 	d.happened = past
 	if d.good != nil {
 		in := *d.good // others may be at work on the old one
 		in.Past = past
 		d.good = &in
 	}
-	return true
+	return true, late
+}
+
+// usedUp is the stock that this job used up.
+func usedUp(list []shopping.Stock) (out []shopping.Stock) {
+	for _, s := range list {
+		if s.Done {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// whatIsThere is the stock that is there, whatever is left of it and since it was opened.
+func whatIsThere(list []shopping.Stock) (out []shopping.Stock) {
+	for _, s := range list {
+		if !s.Done {
+			s.Amount, s.Opened = 0, unit.Date{}
+			out = append(out, s)
+		}
+	}
+	return out
 }
 
 // input reads a text with all it names.

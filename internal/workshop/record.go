@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+	"time"
 
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/record"
@@ -36,6 +37,7 @@ type keeper struct {
 	mu   sync.Mutex
 	rec  *record.Record
 	seen int // its last entry, when the desk last heard of it
+	wait *time.Timer
 }
 
 // recordOf opens the record of a desk; make a new one only when something is written.
@@ -83,12 +85,36 @@ func (s *Server) recall(ctx context.Context, d *Desk) {
 	if err != nil {
 		return
 	}
-	if !d.remember(past) {
-		s.tellState("told")
+	changes, late := d.remember(past)
+	if changes && !late {
+		s.live.forget()
+		s.changed("record")
 		return
 	}
-	s.live.forget()
-	s.changed("record")
+	s.tellState("told")
+	if late {
+		s.keeper.later(rest, func() {
+			select {
+			case <-s.closing:
+			default:
+				s.live.forget()
+				s.changed("record")
+			}
+		})
+	}
+}
+
+// rest is how long nothing must be weighed until what is left to buy is worked out anew.
+const rest = 20 * time.Second
+
+// later does something after a pause, which begins again each time.
+func (k *keeper) later(pause time.Duration, do func()) {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if k.wait != nil {
+		k.wait.Stop()
+	}
+	k.wait = time.AfterFunc(pause, do)
 }
 
 func (s *Server) getRecord(w http.ResponseWriter, r *http.Request) error {

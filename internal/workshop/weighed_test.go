@@ -37,17 +37,22 @@ func TestEntriesThatLeaveThePlan(t *testing.T) {
 	v := opened(t, letters(t))
 	var tray struct{ Plan flow.Plan }
 	v.want(http.StatusOK, "GET", "/api/tray", nil, &tray)
+	c := tray.Plan.Pour.CureTest[0]
+	v.want(http.StatusOK, "POST", "/api/record", record.Entries{Stocks: []record.Stock{{At: time.Date(2026, 11, 1, 10, 0, 0, 0, time.UTC), What: c.Silicone, Amount: 900, Unit: "g"}}}, nil)
+	v.want(http.StatusOK, "GET", "/api/tray", nil, &tray)
+	if tray.Plan.Pour.HomeG != 900 {
+		t.Errorf("%g g at home", tray.Plan.Pour.HomeG)
+	}
 	before := v.s.live.last()
 	at := time.Date(2026, 11, 20, 10, 0, 0, 0, time.UTC)
 	v.want(http.StatusOK, "POST", "/api/record", record.Entries{
 		Timers:    []record.Timer{{At: at, Name: "cup 1", Minutes: 20}},
-		Weighings: []record.Weighing{{At: at, Cup: 1, What: "part A", MassG: 10}},
+		Weighings: []record.Weighing{{At: at, Cup: 1, What: "part A", MassG: 10, Silicone: c.Silicone}},
 	}, nil)
 	v.want(http.StatusOK, "GET", "/api/tray", nil, &tray)
 	if v.s.live.last() != before {
 		t.Error("a clock laid the trays out anew")
 	}
-	c := tray.Plan.Pour.CureTest[0]
 	v.want(http.StatusOK, "POST", "/api/record", record.Entries{CureTests: []record.CureTest{{Day: unit.Date{Year: 2026, Month: 11, Day: 20}, Resin: c.Resin, Treatment: c.Treatment, Coating: c.Coating, Silicone: c.Silicone, Outcome: "clean"}}}, nil)
 	v.want(http.StatusOK, "GET", "/api/tray", nil, &tray)
 	if !tray.Plan.Pour.Released || v.s.live.last() == before {
