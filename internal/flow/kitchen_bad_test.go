@@ -39,8 +39,8 @@ func TestKitchenBadInput(t *testing.T) {
 			})
 		}, "water_pct", "at most 17.1 %", false},
 		"a fridge in which chocolate melts":   {func(in *flow.Input) { in.Choices.Kitchen.FridgeC = unit.Between(34, 35, 36) }, "kitchen.fridge_c", "20 °C or less", false},
-		"a shell thicker than half the piece": {func(in *flow.Input) { in.Choices.Shell.ShellMM = 9.8 }, "shell", "set thickness_mm to", true},
-		"no place for the cap":                {func(in *flow.Input) { in.Choices.Shell.CapMM = 9.5 }, "shell", "set cap_mm to", true},
+		"a shell thicker than half the piece": {func(in *flow.Input) { in.Choices.Shell.ShellMM = 9.8 }, "shell", "set shell.thickness_mm to", true},
+		"no place for the cap":                {func(in *flow.Input) { in.Choices.Shell.CapMM = 9.5 }, "shell", "set shell.cap_mm to", true},
 	} {
 		in := orchard(t)
 		in.Rows = in.Rows[:1]

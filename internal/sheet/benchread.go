@@ -30,7 +30,7 @@ func (b *book) testPages() {
 	}
 	blocks := []block{b.gateBlock(), space(1),
 		b.bigBlock(fmt.Sprintf("Mix %s of A with %s of B for %s.", b.grams(p.PadsPartAG), b.grams(p.PadsPartBG), b.them(n)), ink),
-		b.textBlock(fmt.Sprintf("Print the pads, treat and coat each as its line says, lay the rubber on a few millimetres high. Look %s later, not before: %s.", unit.Spread(hours(p.PadsLookH), unit.Duration), p.PadsLookWhy), b.f.text()),
+		b.wideBlock(fmt.Sprintf("Print the pads, treat and coat each as its line says, lay the rubber on a few millimetres high. Look %s later, not before: %s.", unit.Spread(hours(p.PadsLookH), unit.Duration), p.PadsLookWhy), b.f.text(), b.measureOf()),
 		b.writeBlock("mixed, day and clock", "room, °C", "look from, day and clock"), space(2)}
 	cols := []column{
 		{"pad", 21, atLeft, (*faces).weighStyle, false},
@@ -49,7 +49,7 @@ func (b *book) testPages() {
 		cells = append(cells, []string{t.Code, resin, t.Treatment, t.Coating, t.Outcome, t.Date})
 	}
 	blocks = append(blocks, b.tableBlocks(cols, cells)...)
-	blocks = append(blocks, b.titleBlock("How to look"), b.textBlock("Press the body with a nail, then peel a corner and feel the side that lay on the print. The worse of both counts; take a photo.", b.f.text()))
+	blocks = append(blocks, b.titleBlock("How to look"), b.wideBlock("Press the body with a nail, then peel a corner and feel the side that lay on the print. The worse of both counts; take a photo.", b.f.text(), b.measureOf()))
 	var names [][]string
 	for _, o := range pour.Outcomes {
 		names = append(names, []string{string(o), looks[o]})

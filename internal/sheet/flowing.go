@@ -83,8 +83,11 @@ func (b *book) tableBlocks(cols []column, cells [][]string) []block {
 }
 
 // textBlock is a paragraph no wider than 118 mm, about 65 letters.
-func (b *book) textBlock(s string, st style) block {
-	lines := b.f.lines(s, st, readable)
+func (b *book) textBlock(s string, st style) block { return b.wideBlock(s, st, readable) }
+
+// wideBlock is text of a width of its own.
+func (b *book) wideBlock(s string, st style, width float64) block {
+	lines := b.f.lines(s, st, width)
 	return block{height: float64(len(lines))*leadText + 2.5, draw: func(p *page, y float64) {
 		for i, l := range lines {
 			p.text(p.left(), y+3.4+float64(i)*leadText, l, st, atLeft)

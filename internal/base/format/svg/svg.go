@@ -69,6 +69,9 @@ func Read(ctx context.Context, name string, data []byte) (*Drawing, []finding.Fi
 	if err != nil {
 		return nil, w.remarks(), err
 	}
+	if err := d.Outline.Check(); err != nil {
+		return nil, w.remarks(), &finding.Error{File: name, Err: err}
+	}
 	return d, w.remarks(), nil
 }
 

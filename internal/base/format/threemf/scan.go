@@ -178,6 +178,11 @@ func (s *scanner) instruction() error {
 		if a, rest, ok = cutAttribute(rest); !ok {
 			return s.bad("a faulty XML declaration")
 		}
+		switch string(a.local) { // XML 1.0, section 2.8
+		case "version", "encoding", "standalone":
+		default:
+			return s.bad(fmt.Sprintf("%.20q in the XML declaration", a.local))
+		}
 		if string(a.local) == "version" && string(a.value) != "1.0" ||
 			string(a.local) == "encoding" && !strings.EqualFold(string(a.value), "utf-8") {
 			return s.bad(fmt.Sprintf("%s %.20q instead of version 1.0, encoding UTF-8", a.local, a.value))
