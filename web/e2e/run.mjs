@@ -445,6 +445,33 @@ await path("has no serious barrier on any page", async (page) => {
   }
 });
 
+await path("fits a phone, with everything open", async (page) => {
+  await page.setViewportSize({ width: 390, height: 844 });
+  for (const stage of stages) {
+    await page.goto(new URL(`/#/${stage}`, w.address).href);
+    await settled(page, stage);
+    await page.evaluate(() => {
+      for (const d of document.querySelectorAll("details")) d.open = true;
+    });
+    await page.waitForTimeout(400);
+    // What is wider stands within a frame of its own that can be pushed.
+    const wide = await page.evaluate(() =>
+      document.documentElement.scrollWidth <= innerWidth
+        ? []
+        : [...document.querySelectorAll("main *")]
+            .filter((e) => {
+              if (e.getBoundingClientRect().right <= innerWidth + 1) return false;
+              for (let p = e.parentElement; p; p = p.parentElement)
+                if (getComputedStyle(p).overflowX !== "visible") return false;
+              return true;
+            })
+            .map((e) => `${e.tagName}.${e.className} ends at ${Math.round(e.getBoundingClientRect().right)}`)
+            .slice(0, 5),
+    );
+    assert.deepEqual(wide, [], stage);
+  }
+});
+
 await path(
   "begins with four answers",
   async (page) => {
