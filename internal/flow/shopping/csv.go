@@ -99,14 +99,15 @@ func ReadCSV(name string, r io.Reader) ([]Row, error) {
 		if errors.Is(err, io.EOF) {
 			return out, nil
 		}
-		line, _ := in.FieldPos(0)
 		if err != nil {
+			line := 0
 			var pe *csv.ParseError
 			if errors.As(err, &pe) {
 				line = pe.Line
 			}
 			return nil, refuse(line, err.Error(), fmt.Sprintf("%d cells a line", len(columns)))
 		}
+		line, _ := in.FieldPos(0) // there are cells only without an error
 		if len(out) >= MaxLines {
 			return nil, refuse(line, "more lines", fmt.Sprintf("at most %d", MaxLines))
 		}
