@@ -227,7 +227,7 @@ func (p *page) finishLegend(y float64, pc *flow.PlanPiece, c *flow.Choices, desi
 		}
 		if c != nil && design < len(c.Pieces) {
 			if from := c.Pieces[design].Slopes(); len(from) > 0 {
-				words += " Steps show on gentle slopes: " + strings.Join(from, ", ") + "."
+				words += " Steps show on gentle slopes: " + piece.InWords(from) + "."
 			}
 		}
 	}

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strconv"
-	"strings"
 
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/geom"
@@ -298,8 +297,14 @@ func (f *Forecast) steps(w words, c Choices) finding.Finding {
 	if f.Finish.HideLayerMM >= 0.01 { // thinner layers no printer makes
 		g.Do += fmt.Sprintf(", print layers of %.3f mm", math.Floor(f.Finish.HideLayerMM*1000)/1000)
 	}
-	if from := w.design.Slopes(); len(from) > 0 {
-		g.Do += ", or change what slopes gently: " + strings.Join(from, ", ")
+	from := w.design.Slopes()
+	if len(from) > 0 {
+		g.Do += ", or change what slopes gently: " + piece.InWords(from)
+	}
+	// Strokes that are all of it are better drawn flat than filled up by a coat.
+	if len(from) == 1 && from[0].Key != "" {
+		g.Remedy = finding.Remedy{Key: w.key("%s", from[0].Key), Value: from[0].Level}
+		return g
 	}
 	if coat := ceil(f.Finish.HideCoatMM, 0.005); coat <= 0.5 {
 		g.Remedy = finding.Remedy{Key: "forecast.coat_mm", Value: value(coat)}

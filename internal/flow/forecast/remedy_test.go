@@ -8,6 +8,7 @@ import (
 
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/flow/piece"
+	"mouldwright/internal/flow/relief"
 )
 
 // apply makes a remedy, as the job file would.
@@ -40,6 +41,8 @@ func apply(t *testing.T, r finding.Remedy, d *piece.Choices, c *Choices) {
 		d.Art[0].DepthMM = number()
 	case "piece[1].art[1].font":
 		d.Art[0].Font = word()
+	case "piece[1].art[1].profile":
+		d.Art[0].Profile = word()
 	case "forecast.coat_mm":
 		c.CoatMM = number()
 	case "forecast.fill":
@@ -72,6 +75,7 @@ func TestRemediesMend(t *testing.T) {
 		{"forecast.fill", func(_ *Means, d *piece.Choices, c *Choices) {
 			c.Fill, c.ChocolateMM, c.ChocolateRatio, d.Art[0].WidthMM, d.Art[0].DepthMM = "pour", 0.1, 20, 14, 1
 		}},
+		{"piece[1].art[1].profile", func(_ *Means, d *piece.Choices, c *Choices) { d.EdgeMM, d.Art[0].Profile, c.EyeMM = 0, relief.Round, 0.03 }},
 		{"forecast.coat_mm", func(_ *Means, d *piece.Choices, _ *Choices) { d.Top, d.RiseMM = "domed", 2 }},
 	} {
 		m, c := usual()
