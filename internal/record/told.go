@@ -244,6 +244,9 @@ func (e *Entries) toldWith(entry Entry, fields map[string]string) (out []Entry, 
 				out = append(out, &Part{Print: x.ID, Name: strings.TrimSpace(name), Outcome: outcome, Why: strings.TrimSpace(why)})
 			}
 		}
+		if x.Plate == 0 && len(out) == 0 {
+			return nil, &finding.Error{Key: "print", Found: "neither a plate nor a part", Allowed: "plate=1, or good, flawed or failed with the names of parts", Do: "nothing was written"}
+		}
 	case *Batch:
 		for _, s := range take("lots", ",") {
 			what, lot, ok := strings.Cut(s, "=")

@@ -45,7 +45,11 @@ func (e *Entries) word(x Entry) (at time.Time, says string) {
 				said[p.Outcome] = append(said[p.Outcome], strings.TrimRight(p.Name+": "+p.Why, ": "))
 			}
 		}
-		says = fmt.Sprintf("print of plate %d, revision %s", x.Plate, x.Code)
+		of := "some parts"
+		if x.Plate > 0 {
+			of = fmt.Sprintf("plate %d", x.Plate)
+		}
+		says = fmt.Sprintf("print of %s, revision %s", of, x.Code)
 		for _, o := range []string{"good", "flawed", "failed"} {
 			if len(said[o]) > 0 {
 				says += fmt.Sprintf("; %s: %s", o, strings.Join(said[o], ", "))
