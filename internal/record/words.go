@@ -122,10 +122,11 @@ func (e *Entries) word(x Entry) (at time.Time, says string) {
 	return at, ""
 }
 
-// Standings says in a few words how far a record has come.
+// Standings says in a few words how far a record has come; what was struck out is not counted.
 func (r *Record) Standings(ctx context.Context) (string, error) {
 	var revisions, prints, boxes int
-	err := r.db.QueryRowContext(ctx, "SELECT (SELECT count(*) FROM revision), (SELECT count(*) FROM print), (SELECT count(*) FROM box)").Scan(&revisions, &prints, &boxes)
+	err := r.db.QueryRowContext(ctx, `WITH struck AS (SELECT entry FROM withdrawal) SELECT (SELECT count(*) FROM revision),
+		(SELECT count(*) FROM print WHERE id NOT IN struck), (SELECT count(*) FROM box WHERE id NOT IN struck)`).Scan(&revisions, &prints, &boxes)
 	var out []string
 	for _, c := range []struct {
 		n         int
