@@ -31,7 +31,7 @@ func (b *book) testPages() {
 	blocks := []block{b.gateBlock(), space(1),
 		b.bigBlock(fmt.Sprintf("Mix %s of A with %s of B for %s.", b.grams(p.PadsPartAG), b.grams(p.PadsPartBG), b.them(n)), ink),
 		b.wideBlock(fmt.Sprintf("Print the pads, treat and coat each as its line says, lay the rubber on a few millimetres high. Look %s later, not before: %s.", unit.Spread(hours(p.PadsLookH), unit.Duration), p.PadsLookWhy), b.f.text(), b.measureOf()),
-		b.writeBlock("mixed, day and clock", "room, °C", "look from, day and clock"), space(2)}
+		b.writeBlock("mixed, day and clock", "room, °C", "look from, day and clock")}
 	cols := []column{
 		{"pad", 21, atLeft, (*faces).weighStyle, false},
 		{"resin", 32, atLeft, (*faces).textStyle, false},
@@ -49,18 +49,18 @@ func (b *book) testPages() {
 		cells = append(cells, []string{t.Code, resin, t.Treatment, t.Coating, t.Outcome, t.Date})
 	}
 	blocks = append(blocks, b.tableBlocks(cols, cells)...)
-	blocks = append(blocks, b.titleBlock("How to look"), b.wideBlock("Press the body with a nail, then peel a corner and feel the side that lay on the print. The worse of both counts; take a photo.", b.f.text(), b.measureOf()))
+	blocks = append(blocks, b.titleBlock("How to look"), b.wideBlock("Press with a nail, peel a corner, feel the side that lay on the print. The worse of both counts; take a photo.", b.f.text(), b.measureOf()))
 	var names [][]string
 	for _, o := range pour.Outcomes {
 		names = append(names, []string{string(o), looks[o]})
 	}
-	blocks = append(blocks, b.tableBlocks([]column{{"outcome", 30, atLeft, (*faces).boldStyle, false}, {"what it is like", 137, atLeft, (*faces).textStyle, false}}, names)...)
+	blocks = append(blocks, b.tableBlocks([]column{{"outcome", 30, atLeft, (*faces).boldStyle, false}, {"what it is like", 137, atLeft, (*faces).textStyle, false}}, names)[1:]...) // no head: both columns speak for themselves
 	blocks = append(blocks, b.titleBlock("What keeps rubber from setting"))
 	var list [][]string
 	for _, i := range p.Inhibitors {
 		list = append(list, []string{i.What, i.Remedy})
 	}
-	blocks = append(blocks, b.tableBlocks([]column{{"what", 58, atLeft, (*faces).textStyle, false}, {"the usual remedy", 114, atLeft, (*faces).textStyle, false}}, list)...)
+	blocks = append(blocks, b.tableBlocks([]column{{"what", 58, atLeft, (*faces).textStyle, false}, {"the usual remedy", 114, atLeft, (*faces).textStyle, false}}, list)[1:]...)
 	b.flowing("rubber", heading, nil, blocks)
 }
 
