@@ -45,7 +45,7 @@ type Text struct {
 }
 
 // plainStorage is how chocolate is kept (common practice, no source).
-const plainStorage = "Store at 15-18 °C, dry and dark."
+const plainStorage = "Store at 15-18\u00a0°C, dry and dark."
 
 // waterShare is the share of the finished food up to which added water need not be
 // listed: Regulation (EU) 1169/2011, Annex VII, part A, 1 (from memory). The water that

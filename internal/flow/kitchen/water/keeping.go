@@ -18,9 +18,9 @@ type Class struct {
 // ganache keeps about two weeks at 20 °C.
 var Classes = []Class{
 	{"days, chilled", 0.85, unit.Between(3, 7, 14), "chilled, closed against damp", "above 0.85 bacteria that make ill can grow (21 CFR 114.3 draws its line there)"},
-	{"weeks", 0.70, unit.Between(14, 28, 60), "cool and dry, 15-18 °C", "yeasts and moulds can grow; bacteria that make ill do not below 0.85"},
-	{"months", 0.60, unit.Between(60, 90, 180), "cool and dry, 15-18 °C", "only few moulds and yeasts grow between 0.60 and 0.70"},
-	{"as long as its fat", 0, unit.Between(90, 150, 270), "cool, dry and dark, 15-18 °C", "nothing grows below 0.60; fat that turns rancid or blooms sets the end"},
+	{"weeks", 0.70, unit.Between(14, 28, 60), "cool and dry, 15-18\u00a0°C", "yeasts and moulds can grow; bacteria that make ill do not below 0.85"},
+	{"months", 0.60, unit.Between(60, 90, 180), "cool and dry, 15-18\u00a0°C", "only few moulds and yeasts grow between 0.60 and 0.70"},
+	{"as long as its fat", 0, unit.Between(90, 150, 270), "cool, dry and dark, 15-18\u00a0°C", "nothing grows below 0.60; fat that turns rancid or blooms sets the end"},
 }
 
 // Growth is the lowest activity at which something that makes ill grows; the lower where
