@@ -14,6 +14,7 @@ import (
 
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/flow"
+	"mouldwright/internal/record"
 )
 
 // Options is what a workshop is opened with.
@@ -195,6 +196,8 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 		refuse(w, known.status, known.Mistake)
 	case errors.As(err, &found):
 		refuse(w, http.StatusUnprocessableEntity, mistakes(err)...)
+	case errors.Is(err, record.ErrNone):
+		refuse(w, http.StatusNotFound, Mistake{Found: err.Error()})
 	default:
 		refuse(w, http.StatusInternalServerError, Mistake{Found: err.Error()})
 	}
