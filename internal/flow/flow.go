@@ -78,7 +78,7 @@ func (b *build) run(ctx context.Context, pieces, plates func(context.Context) er
 		}
 		if s.stage == "pieces" {
 			b.found(b.smallLetters())
-			b.r.Plan.Findings = gather(b.r.Plan.Findings)
+			b.r.Plan.Findings = gather(b.r.Plan.Findings, nil)
 		}
 		b.r.Plan.Findings = append(b.r.Plan.Findings[:before:before], gatherLike(b.r.Plan.Findings[before:])...)
 		b.r.Stages = b.r.Stages[:len(b.r.Plan.Findings)]
@@ -151,7 +151,7 @@ func (b *build) master(ctx context.Context) error {
 			designs = append(designs, p.Name)
 		}
 	}
-	b.found(gatherPieces(list, designs))
+	b.found(gather(list, designs))
 	b.r.Master = m
 	if m == nil {
 		return nil

@@ -18,7 +18,7 @@ func TestGatherJoinsWhatIsSaidOfSeveralNames(t *testing.T) {
 		say("piece[4].art[1].width_mm (plaque: Tamsel)", "1 of 11 marks close"),
 		say("piece[4].art[1] (Perrin)", "'نور' set in arabic"),
 		say("piece[4].art[1] (Orla)", "'זהר' set in hebrew"),
-	})
+	}, nil)
 	want := []string{
 		"piece[1].art[1].width_mm: 1 of 20 marks will break",
 		"piece[4].art[1].width_mm: 2 names, Orla the first: 2 of 14 marks will break, the worst 0.36 mm",
@@ -43,7 +43,7 @@ func TestGatherPieces(t *testing.T) {
 		{Severity: finding.Stop, Where: "tag: Tamsel", What: "60 x 21 mm, allowed 18 x 18 mm"},
 		{Severity: finding.Note, Where: "tag: Tamsel", What: "too thin"},
 	}
-	got := gatherPieces(list, []string{"tag"})
+	got := gather(list, []string{"tag"})
 	if len(got) != 3 || got[0] != list[0] || got[1].Where != "tag" || got[1].What != "2 names, Ulvhild the first: 61 x 21 mm, allowed 18 x 18 mm" || got[2] != list[3] {
 		t.Errorf("%+v", got)
 	}

@@ -55,6 +55,20 @@ func OpenCoupons(dir string) (*Folder, error) { return open(dir, couponEntries, 
 func open(dir string, entries map[string]bool, maker string) (*Folder, error) {
 	dir = filepath.Clean(dir)
 	parent := filepath.Dir(dir)
+	making := "." + filepath.Base(dir) + ".making-"
+	beside, _ := os.ReadDir(parent) // none where there is no folder yet
+	for _, e := range beside {
+		if !strings.HasPrefix(e.Name(), making) {
+			continue
+		}
+		left := filepath.Join(parent, e.Name())
+		f, free := hold(left)
+		if !free {
+			return nil, busy(dir, maker)
+		}
+		os.RemoveAll(left)
+		f.Close()
+	}
 	if err := recoverSwap(dir); err != nil {
 		return nil, refuse(dir, "cannot put back earlier results", err)
 	}
@@ -64,16 +78,7 @@ func open(dir string, entries map[string]bool, maker string) (*Folder, error) {
 	if err := os.MkdirAll(parent, 0o755); err != nil {
 		return nil, refuse(dir, "cannot make the folder", err)
 	}
-	left, _ := filepath.Glob(filepath.Join(parent, "."+filepath.Base(dir)+".making-*"))
-	for _, l := range left {
-		f, free := hold(l)
-		if !free {
-			return nil, busy(dir, maker)
-		}
-		os.RemoveAll(l)
-		f.Close()
-	}
-	tmp, err := os.MkdirTemp(parent, "."+filepath.Base(dir)+".making-")
+	tmp, err := os.MkdirTemp(parent, making)
 	if err != nil {
 		return nil, refuse(dir, "cannot be written", err)
 	}

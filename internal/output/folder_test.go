@@ -96,7 +96,7 @@ func TestAbandonLeavesEarlierResults(t *testing.T) {
 // While one build is being made, another one for the same folder is refused and harms
 // nothing; what a dead one left half made is removed.
 func TestOneAtATime(t *testing.T) {
-	parent := t.TempDir()
+	parent := filepath.Join(t.TempDir(), "gifts [2027] *?")
 	dir := filepath.Join(parent, "out")
 	first, err := Open(dir)
 	if err != nil {

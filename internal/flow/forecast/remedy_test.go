@@ -75,7 +75,9 @@ func TestRemediesMend(t *testing.T) {
 		{"forecast.fill", func(_ *Means, d *piece.Choices, c *Choices) {
 			c.Fill, c.ChocolateMM, c.ChocolateRatio, d.Art[0].WidthMM, d.Art[0].DepthMM = "pour", 0.1, 20, 14, 1
 		}},
-		{"piece[1].art[1].profile", func(_ *Means, d *piece.Choices, c *Choices) { d.EdgeMM, d.Art[0].Profile, c.EyeMM = 0, relief.Round, 0.03 }},
+		{"piece[1].art[1].profile", func(_ *Means, d *piece.Choices, c *Choices) {
+			d.EdgeMM, d.Art[0].Profile, c.EyeMM = 0, relief.Round, 0.03
+		}},
 		{"forecast.coat_mm", func(_ *Means, d *piece.Choices, _ *Choices) { d.Top, d.RiseMM = "domed", 2 }},
 	} {
 		m, c := usual()
