@@ -67,10 +67,11 @@ func (r *Record) dailyBackup(ctx context.Context) error {
 	if err := r.backup(ctx, ""); err != nil {
 		return err
 	}
-	list, err := filepath.Glob(filepath.Join(BackupDir(r.job), "????-??-??.record"))
+	dir := BackupDir(r.job)
+	list, err := fs.Glob(os.DirFS(dir), "????-??-??.record")
 	if err == nil && len(list) > keepBackups { // their names are in the order of their days
 		for _, old := range list[:len(list)-keepBackups] {
-			os.Remove(old)
+			os.Remove(filepath.Join(dir, old))
 		}
 	}
 	return nil

@@ -37,7 +37,15 @@ func ticking() func() time.Time {
 	}
 }
 
-func newJob(t testing.TB) string { return filepath.Join(t.TempDir(), "job.toml") }
+// newJob is a job in a folder whose name has signs that mean something to patterns and
+// addresses.
+func newJob(t testing.TB) string {
+	dir := filepath.Join(t.TempDir(), "gifts [2027] 50% #1?")
+	if err := os.Mkdir(dir, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	return filepath.Join(dir, "job.toml")
+}
 
 func open(t testing.TB, job string) *Record {
 	t.Helper()
@@ -429,6 +437,21 @@ func TestDailyBackup(t *testing.T) {
 	list, err := Backups(job)
 	if err != nil || len(list) != 1 || list[0].Name != "2026-11-02.record" {
 		t.Errorf("%v, %v", list, err)
+	}
+	// The oldest make room: all days of a year before are there, and the next one begins.
+	for k := range keepBackups + 3 {
+		name := noon.AddDate(0, 0, -400+k).Format(time.DateOnly) + ".record"
+		if err := os.WriteFile(filepath.Join(BackupDir(job), name), nil, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := os.Remove(filepath.Join(BackupDir(job), "2026-11-02.record")); err != nil {
+		t.Fatal(err)
+	}
+	open(t, job).Close()
+	left, err := os.ReadDir(BackupDir(job))
+	if err != nil || len(left) != keepBackups {
+		t.Errorf("%d backups are left, %v; %d are kept", len(left), err, keepBackups)
 	}
 }
 
