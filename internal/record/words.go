@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"mouldwright/internal/base/unit"
 )
 
 // ID is the name of an entry that was written.
@@ -78,7 +80,7 @@ func (e *Entries) word(x Entry) (at time.Time, says string) {
 		}
 		return x.At, fmt.Sprintf("mould %s: %s %s %s", name, x.What, x.Place, x.Note)
 	case *Stock:
-		return x.At, fmt.Sprintf("came in: %g %s of %s, lot %s", x.Amount, x.Unit, x.What, x.Lot)
+		return x.At, fmt.Sprintf("came in: %s of %s, lot %s", unit.Amount(x.Amount, x.Unit), x.What, x.Lot)
 	case *StockMove:
 		for _, s := range e.Stocks {
 			if s.ID == x.Stock {
@@ -86,7 +88,7 @@ func (e *Entries) word(x Entry) (at time.Time, says string) {
 			}
 		}
 	case *Batch:
-		says = fmt.Sprintf("batch %s: %g %s of %s", x.Lot, x.Made, x.Unit, x.What)
+		says = fmt.Sprintf("batch %s: %s of %s", x.Lot, unit.Amount(x.Made, x.Unit), x.What)
 		for _, l := range e.BatchLots {
 			if l.Batch == x.ID {
 				says += ", " + l.What + " " + l.Lot

@@ -223,6 +223,14 @@ func Count(n int, one, many string) string {
 	return Whole(n) + nbsp + noun
 }
 
+// Amount words an amount of a job file's or record's unit: "300 g", "12 pieces", "1 pair".
+func Amount(v float64, of string) string {
+	if (of == "piece" || of == "pair") && v != 1 {
+		of += "s"
+	}
+	return strings.TrimSpace(fmt.Sprintf("%g %s", v, of))
+}
+
 // InWords writes a number below a hundred in letters, "twenty-four", as at the
 // start of a sentence; others stay in figures.
 func InWords(n int) string {

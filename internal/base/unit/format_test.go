@@ -98,3 +98,13 @@ func parse(t *testing.T, s string) float64 {
 	}
 	return v
 }
+
+func TestAmount(t *testing.T) {
+	for want, got := range map[string]string{
+		"12 pieces": Amount(12, "piece"), "1 piece": Amount(1, "piece"), "50 pairs": Amount(50, "pair"), "0.5 kg": Amount(0.5, "kg"), "3": Amount(3, ""),
+	} {
+		if got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}

@@ -90,7 +90,7 @@ func Make(needs []Need, prices []Price, stock []Stock, needed unit.Date) (*List,
 	}
 	for i, p := range prices {
 		if !(p.Price >= 0 && p.Pack > 0) || math.IsInf(p.Price, 0) || math.IsInf(p.Pack, 0) {
-			return nil, nil, &finding.Error{Key: fmt.Sprintf("price[%d]", i+1), Found: fmt.Sprintf("%g for %g %s", p.Price, p.Pack, p.Unit), Allowed: "a price of 0 or more, a pack above 0"}
+			return nil, nil, &finding.Error{Key: fmt.Sprintf("price[%d]", i+1), Found: fmt.Sprintf("%g for %s", p.Price, unit.Amount(p.Pack, p.Unit)), Allowed: "a price of 0 or more, a pack above 0"}
 		}
 		if plain(p.What) == "" {
 			return nil, nil, &finding.Error{Key: fmt.Sprintf("price[%d].what", i+1), Found: "an empty name", Allowed: "the name of a thing on the shopping list"}
@@ -225,7 +225,7 @@ func (l *Line) price(prices []Price, taken []bool) (finding.Finding, bool) {
 		pay(int(math.Ceil(l.Buy/amountAt-1e-9)), amountAt, prices[at].Price)
 		l.Shop = prices[at].Shop
 		if p := prices[at]; p.Unit != "piece" {
-			l.PackAs = strings.TrimSpace(fmt.Sprintf("%g %s", p.Pack, p.Unit))
+			l.PackAs = unit.Amount(p.Pack, p.Unit)
 		}
 		return finding.Finding{}, false
 	}
