@@ -145,3 +145,14 @@ func PlaceWords(x, y float64) string {
 	words := [3][3]string{{"front left", "front", "front right"}, {"left", "middle", "right"}, {"back left", "back", "back right"}}
 	return words[third(y)][third(x)]
 }
+
+// partsOn names the parts of a revision's plate, of all plates with 0; none where the
+// record does not know them.
+func (e *Entries) partsOn(revision string, plate int) (names []string) {
+	for _, l := range e.laid(revision) {
+		if plate == 0 || l.Plate == plate {
+			names = append(names, l.Name)
+		}
+	}
+	return names
+}

@@ -241,7 +241,11 @@ func (e *Entries) toldWith(entry Entry, fields map[string]string) (out []Entry, 
 		for _, outcome := range []string{"good", "flawed", "failed"} {
 			for _, s := range take(outcome, ";") {
 				name, why, _ := strings.Cut(s, ":")
-				out = append(out, &Part{Print: x.ID, Name: strings.TrimSpace(name), Outcome: outcome, Why: strings.TrimSpace(why)})
+				name = strings.TrimSpace(name)
+				if on := e.partsOn(x.Revision, x.Plate); len(on) > 0 && !slices.Contains(on, name) {
+					return nil, bad(name, strings.Join(on, "; "))
+				}
+				out = append(out, &Part{Print: x.ID, Name: name, Outcome: outcome, Why: strings.TrimSpace(why)})
 			}
 		}
 		if x.Plate == 0 && len(out) == 0 {
