@@ -132,6 +132,11 @@ func (s *Sketchbook) Piece(ctx context.Context, index int, p *piece.Piece, c *ca
 
 // pressed is a picture as JPEG, as it is put into the PDF.
 func pressed(m image.Image, quality int) (*cimage.Image, error) {
+	// Without transparency the two layouts are the same bytes, and the encoder has a
+	// quick way for the one.
+	if n, ok := m.(*image.NRGBA); ok && n.Opaque() {
+		m = &image.RGBA{Pix: n.Pix, Stride: n.Stride, Rect: n.Rect}
+	}
 	var b bytes.Buffer
 	if err := jpeg.Encode(&b, m, &jpeg.Options{Quality: quality}); err != nil {
 		return nil, err

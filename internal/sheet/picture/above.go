@@ -19,10 +19,7 @@ func Chocolate(ctx context.Context, f *field.Field, o geom.Outline, kind string,
 // Seen is what a picture of one piece shows, in mm.
 func Seen(f *field.Field, o geom.Outline, view View) geom.Rect {
 	b := o.Bounds()
-	var top float32
-	for _, z := range f.Z {
-		top = max(top, z)
-	}
+	_, top := f.Extremes()
 	margin := math.Max(0.1*math.Max(b.W(), b.H()), 0.5*float64(top))
 	if view == Chair {
 		margin = math.Max(margin, 1.4*float64(top))

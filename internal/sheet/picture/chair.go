@@ -22,67 +22,32 @@ const (
 // wallMM is the height from which a hit beside what is covered belongs to its wall.
 const wallMM = 0.05
 
+// tile is the side of the square of pixels whose rays are led to the heights together.
+const tile = 8
+
 // chair marches a ray through the heights for each pixel, and four more along edges.
 func (s *scene) chair(ctx context.Context, look Look) (image.Image, error) {
-	w := look.SizePx
-	e, t := chairElevationDeg*math.Pi/180, chairTurnDeg*math.Pi/180
-	// Camera frame: back (from the scene to the eye), right, up.
-	bx, by, bz := math.Sin(t)*math.Cos(e), -math.Cos(t)*math.Cos(e), math.Sin(e)
-	rx, ry := math.Cos(t), math.Sin(t)
-	ux, uy, uz := by*0-bz*ry, bz*rx-bx*0, bx*ry-by*rx // back x right
-	d := chairDistance * s.reach
-	ex, ey, ez := s.middle.X+bx*d, s.middle.Y+by*d, bz*d+float64(s.top)/2
-
-	// Fit what is covered, at its foot and at its height, into the picture.
-	var left, right, low, high = math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
-	for _, c := range s.reachedBy(4) {
-		x, y, z := c[0]-ex, c[1]-ey, c[2]-ez
-		depth := -(x*bx + y*by + z*bz)
-		u, v := (x*rx+y*ry)/depth, (x*ux+y*uy+z*uz)/depth
-		left, right = math.Min(left, u), math.Max(right, u)
-		low, high = math.Min(low, v), math.Max(high, v)
-	}
-	// The shadow falls to the right and to the front: more room there.
-	padX, padY := 0.10*(right-left), 0.13*(high-low)
-	left, right, low, high = left-padX*0.9, right+padX*1.3, low-padY*1.2, high+padY
-	aspect := math.Min(math.Max((high-low)/(right-left), chairFlattest), chairTallest)
-	h := int(math.Round(float64(w) * aspect))
-	scale := math.Max((right-left)/float64(w), (high-low)/float64(h)) // tangent per pixel
-	cu, cv := (left+right)/2, (low+high)/2
-
-	march := newMarcher(s)
-	fine, round := s.bevel()
-	// look1 follows one ray: the colour it meets, and what it met.
-	look1 := func(fx, fy float64, keep float32) (c rgb, under float32, m met) {
-		u, v := cu+(fx-float64(w)/2)*scale, cv-(fy-float64(h)/2)*scale
-		dx, dy, dz := -bx+rx*u+ux*v, -by+ry*u+uy*v, -bz+uz*v
-		n := 1 / math.Sqrt(dx*dx+dy*dy+dz*dz)
-		dx, dy, dz = dx*n, dy*n, dz*n
-		px, py, pz, hit := march.ray(ex, ey, ez, dx, dy, dz)
-		p := at3{x: float32(px), y: float32(py), z: float32(pz), vx: float32(-dx), vy: float32(-dy), vz: float32(-dz)}
-		light, room := s.lightAt(px, py)
-		if hit {
-			m.kind = s.kindAt(px, py)
-			// A steep wall is met on the slope between its last sample and the
-			// ground beside it: its stuff lies a few samples on.
-			for k := 1.0; m.kind == 0 && pz > wallMM && k <= 4; k++ {
-				m.kind = s.kindAt(px+dx*k*s.h.PitchMM, py+dy*k*s.h.PitchMM)
+	c := s.seat(look.SizePx)
+	w, h := c.w, c.h
+	c.march = newMarcher(s, c.eye)
+	// How far the rays of each tile are free: heights are met beyond that.
+	tw, th := (w+tile-1)/tile, (h+tile-1)/tile
+	free := make([]float64, tw*th)
+	if err := field.ForRows(ctx, th, func(from, to int) {
+		for j := from; j < to; j++ {
+			for i := range tw {
+				free[j*tw+i] = c.free(i*tile, j*tile)
 			}
 		}
-		if m.kind == 0 {
-			return c, s.ground(p.x, p.y, light, room, keep, look.Ground), m
-		}
-		p.nx, p.ny, p.nz = march.normal(px, py, float64(fine)*s.h.PitchMM)
-		p.mx, p.my, p.mz = march.normal(px, py, float64(round)*s.h.PitchMM)
-		m.nx, m.ny, m.nz, m.z = p.nx, p.ny, p.nz, p.z
-		return s.shade(&s.stuff[m.kind], p, light, room), 0, m
+	}); err != nil {
+		return nil, err
 	}
 	out := image.NewNRGBA(image.Rect(0, 0, w, h))
 	first := make([]met, w*h)
 	err := field.ForRows(ctx, h, func(from, to int) {
 		for y := from; y < to; y++ {
 			for x := range w {
-				c, under, m := look1(float64(x)+0.5, float64(y)+0.5, border(x, y, w, h))
+				body, under, m := s.look(&c, float64(x)+0.5, float64(y)+0.5, free[y/tile*tw+x/tile], border(x, y, w, h), look.Ground)
 				first[y*w+x] = m
 				cover := float32(1)
 				if m.kind == 0 {
@@ -90,7 +55,7 @@ func (s *scene) chair(ctx context.Context, look Look) (image.Image, error) {
 				} else {
 					under = 1
 				}
-				blend(out.Pix[y*out.Stride+4*x:], c, cover, under, look.Ground)
+				blend(out.Pix[y*out.Stride+4*x:], body, cover, under, look.Ground)
 			}
 		}
 	})
@@ -108,12 +73,12 @@ func (s *scene) chair(ctx context.Context, look Look) (image.Image, error) {
 				var body rgb
 				var cover, under float32
 				for _, o := range offsets {
-					c, u, m := look1(float64(x)+0.5+o[0], float64(y)+0.5+o[1], border(x, y, w, h))
+					b, u, m := s.look(&c, float64(x)+0.5+o[0], float64(y)+0.5+o[1], free[y/tile*tw+x/tile], border(x, y, w, h), look.Ground)
 					if m.kind == 0 {
 						under += u
 						continue
 					}
-					body = body.add(c)
+					body = body.add(b)
 					cover++
 				}
 				if cover < 4 {
@@ -126,6 +91,87 @@ func (s *scene) chair(ctx context.Context, look Look) (image.Image, error) {
 		}
 	})
 	return out, err
+}
+
+// camera is where the picture is taken from, w by h pixels.
+type camera struct {
+	w, h            int
+	eye             [3]float64
+	back, right, up [3]float64 // from the scene to the eye, and square to it
+	cu, cv, scale   float64    // the picture's middle and its pixels, as tangents
+	march           *marcher
+}
+
+// seat puts the camera so that what is covered, at its foot and at its height, fits.
+func (s *scene) seat(w int) camera {
+	e, t := chairElevationDeg*math.Pi/180, chairTurnDeg*math.Pi/180
+	b := [3]float64{math.Sin(t) * math.Cos(e), -math.Cos(t) * math.Cos(e), math.Sin(e)}
+	r := [3]float64{math.Cos(t), math.Sin(t), 0}
+	u := [3]float64{-b[2] * r[1], b[2] * r[0], b[0]*r[1] - b[1]*r[0]} // back x right
+	d := chairDistance * s.reach
+	c := camera{w: w, back: b, right: r, up: u,
+		eye: [3]float64{s.middle.X + b[0]*d, s.middle.Y + b[1]*d, b[2]*d + float64(s.top)/2}}
+
+	var left, right, low, high = math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
+	for _, p := range s.reachedBy(4) {
+		x, y, z := p[0]-c.eye[0], p[1]-c.eye[1], p[2]-c.eye[2]
+		depth := -(x*b[0] + y*b[1] + z*b[2])
+		u, v := (x*r[0]+y*r[1])/depth, (x*u[0]+y*u[1]+z*u[2])/depth
+		left, right = math.Min(left, u), math.Max(right, u)
+		low, high = math.Min(low, v), math.Max(high, v)
+	}
+	// The shadow falls to the right and to the front: more room there.
+	padX, padY := 0.10*(right-left), 0.13*(high-low)
+	left, right, low, high = left-padX*0.9, right+padX*1.3, low-padY*1.2, high+padY
+	aspect := math.Min(math.Max((high-low)/(right-left), chairFlattest), chairTallest)
+	c.h = int(math.Round(float64(w) * aspect))
+	c.scale = math.Max((right-left)/float64(w), (high-low)/float64(c.h))
+	c.cu, c.cv = (left+right)/2, (low+high)/2
+	return c
+}
+
+// towards is the direction of the ray through a place in the picture, as far as it
+// goes while it gets 1 mm deeper into the picture.
+func (c *camera) towards(x, y float64) (dx, dy, dz float64) {
+	u, v := c.cu+(x-float64(c.w)/2)*c.scale, c.cv-(y-float64(c.h)/2)*c.scale
+	return -c.back[0] + c.right[0]*u + c.up[0]*v, -c.back[1] + c.right[1]*u + c.up[1]*v, -c.back[2] + c.up[2]*v
+}
+
+// free is the depth in mm to which no ray of the tile at (x, y) meets anything.
+func (c *camera) free(x, y int) float64 {
+	var corner [4][3]float64
+	for k := range corner {
+		dx, dy, dz := c.towards(float64(x+tile*(k&1)), float64(y+tile*(k>>1)))
+		corner[k] = [3]float64{dx, dy, dz}
+	}
+	return c.march.free(corner)
+}
+
+// look follows one ray, free to the given depth: the colour it meets or how bright the
+// ground is, and what it met. keep is the share of the ground's shadow that is kept.
+func (s *scene) look(c *camera, x, y, free float64, keep float32, g Ground) (colour rgb, under float32, m met) {
+	dx, dy, dz := c.towards(x, y)
+	px, py, pz, hit := c.march.ray(dx, dy, dz, free)
+	light, room := s.lightAt(px, py)
+	if hit {
+		m.kind = s.kindAt(px, py)
+		// A steep wall is met on the slope between its last sample and the
+		// ground beside it: its stuff lies a few samples on.
+		n := s.h.PitchMM / math.Sqrt(dx*dx+dy*dy+dz*dz)
+		for k := 1.0; m.kind == 0 && pz > wallMM && k <= 4; k++ {
+			m.kind = s.kindAt(px+dx*k*n, py+dy*k*n)
+		}
+	}
+	if m.kind == 0 {
+		return colour, s.ground(float32(px), float32(py), light, room, keep, g), m
+	}
+	p := at3{x: float32(px), y: float32(py), z: float32(pz)}
+	p.vx, p.vy, p.vz = unit3(-dx, -dy, -dz)
+	fine, round := s.bevel()
+	p.nx, p.ny, p.nz = c.march.normal(px, py, float64(fine)*s.h.PitchMM)
+	p.mx, p.my, p.mz = c.march.normal(px, py, float64(round)*s.h.PitchMM)
+	m.nx, m.ny, m.nz, m.z = p.nx, p.ny, p.nz, p.z
+	return s.shade(&s.stuff[m.kind], p, light, room), 0, m
 }
 
 // met is what the ray through the middle of a pixel met.

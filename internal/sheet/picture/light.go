@@ -60,52 +60,65 @@ func (s *scene) lightUp(ctx context.Context) error {
 	l := math.Hypot(dx, dy)
 	dx, dy = dx/l, dy/l
 	type step struct {
-		at, i, j int
-		inv      float32
-		level    int
+		i, j int
+		inv  float32
+		from *field.Field
 	}
 	var steps []step
 	for t := math.Max(0.3, 1.5*p); t < float64(s.top)/float64(s.window.tan)*2.2+1; t *= 1.16 {
 		i, j := int(math.Round(dx*t/p)), int(math.Round(dy*t/p))
-		lv := 0
-		if t > 1.2 {
-			lv = 1
-		}
-		if t > 4 {
-			lv = 2
+		from := half
+		switch {
+		case t > 4:
+			from = level[1]
+		case t > 1.2:
+			from = level[0]
 		}
 		d := math.Hypot(float64(i), float64(j)) * p
 		if d == 0 {
 			continue
 		}
-		steps = append(steps, step{j*half.W + i, i, j, float32(1 / d), lv})
+		steps = append(steps, step{i, j, float32(1 / d), from})
 	}
 	return field.ForRows(ctx, half.H, func(from, to int) {
+		slope := make([]float32, half.W)
 		for j := from; j < to; j++ {
-			for i := range half.W {
-				at := j*half.W + i
-				z := half.Z[at]
-				var slope float32
-				for _, st := range steps {
-					if uint(i+st.i) >= uint(half.W) || uint(j+st.j) >= uint(half.H) {
-						break
-					}
-					src := half
-					if st.level > 0 {
-						src = level[st.level-1]
-					}
-					slope = max(slope, (src.Z[at+st.at]-z)*st.inv)
+			// Row by row, one step at a time: neighbours look at neighbours.
+			clear(slope)
+			z := half.Row(j)
+			for _, st := range steps {
+				if uint(j+st.j) >= uint(half.H) {
+					break
 				}
-				s.light.Z[at] = 1 - smooth(0.25*s.window.tan, 1.7*s.window.tan, slope)
+				lo, hi := max(0, -st.i), min(half.W, half.W-st.i)
+				if lo >= hi {
+					break
+				}
+				steepest(slope[lo:hi], st.from.Row(j + st.j)[lo+st.i:hi+st.i], z[lo:hi], st.inv)
+			}
+			light, room := s.light.Row(j), s.room.Row(j)
+			near, mid, far := level[0].Row(j), level[1].Row(j), level[2].Row(j)
+			for i, z := range z {
+				light[i] = 1 - smooth(0.25*s.window.tan, 1.7*s.window.tan, slope[i])
 				a := float32(1)
-				a /= 1 + 0.9*max(0, level[0].Z[at]-z)/0.35
-				a /= 1 + 0.8*max(0, level[1].Z[at]-z)/1
-				a /= 1 + 0.30*max(0, level[2].Z[at]-z)/3
+				a /= 1 + 0.9*max(0, near[i]-z)/0.35
+				a /= 1 + 0.8*max(0, mid[i]-z)/1
+				a /= 1 + 0.30*max(0, far[i]-z)/3
 				// What stands out of its surroundings sees more of the room than they do.
-				s.room.Z[at] = a * (1 + 1.5*min(max(0, z-level[1].Z[at]), 0.6))
+				room[i] = a * (1 + 1.5*min(max(0, z-mid[i]), 0.6))
 			}
 		}
 	})
+}
+
+// steepest raises each slope to that from z up to the height beside it, 1/inv away.
+func steepest(slope, height, z []float32, inv float32) {
+	height, z = height[:len(slope)], z[:len(slope)]
+	for i, s := range slope {
+		if t := (height[i] - z[i]) * inv; t > s {
+			slope[i] = t
+		}
+	}
 }
 
 // halve averages samples two by two.

@@ -209,24 +209,61 @@ func TestRayMeetsTheSphere(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	m := newMarcher(s)
+	m := newMarcher(s, [3]float64{20, -40, 45})
 	for _, to := range [][2]float64{{0, 0}, {3, -2}, {-5, 4}, {1, 6}, {-8, -3}} {
 		e := [3]float64{20, -40, 45}
 		d := [3]float64{to[0] - e[0], to[1] - e[1], 1 - e[2]}
 		l := math.Sqrt(d[0]*d[0] + d[1]*d[1] + d[2]*d[2])
-		x, y, z, hit := m.ray(e[0], e[1], e[2], d[0]/l, d[1]/l, d[2]/l)
+		x, y, z, hit := m.ray(d[0]/l, d[1]/l, d[2]/l, 0)
 		if !hit {
 			t.Fatalf("towards %v: no hit", to)
 		}
 		r := math.Sqrt(x*x + y*y + (z+10.5)*(z+10.5))
-		// A step of the march is refined 2^8 times; what remains is the grid's chord,
-		// pitch²/(8 R), and its rounding.
+		// The place is found to half a thousandth of a millimetre; what remains is the
+		// grid's chord, pitch²/(8 R), and its rounding.
 		if math.Abs(r-14.5) > 0.003 {
 			t.Errorf("towards %v: at radius %.4f", to, r)
 		}
 	}
-	if _, _, z, hit := m.ray(0, -40, 40, 0, 0.1, -math.Sqrt(0.99)); hit || z != 0 {
+	if _, _, z, hit := newMarcher(s, [3]float64{0, -40, 40}).ray(0, 0.1, -math.Sqrt(0.99), 0); hit || z != 0 {
 		t.Errorf("a ray beside the dome hits at z %g", z)
+	}
+}
+
+// What is free for a tile's rays together is free for each of them.
+func TestFreeIsFreeForEachRay(t *testing.T) {
+	o := geom.Outline{thin(geom.RoundedRectangle(36, 28, 6)[0])}
+	f := made(o, 12, 1.5, 0.1, wheel(10), 0.8)
+	body := func(int) (Body, error) { return Body{f, o, Dark}, nil }
+	s, err := newScene(t.Context(), Chair, o.Bounds().Grow(9), 0.1, body, []Placed{{}, {XMM: 40, TurnDeg: 30}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := s.seat(400)
+	c.march = newMarcher(s, c.eye)
+	met, saved := 0, 0
+	for y := 0; y < c.h; y += tile {
+		for x := 0; x < c.w; x += tile {
+			free := c.free(x, y)
+			for k := range tile * tile {
+				dx, dy, dz := c.towards(float64(x+k%tile)+0.125, float64(y+k/tile)+0.875)
+				px, py, pz, hit := c.march.ray(dx, dy, dz, 0)
+				qx, qy, qz, same := c.march.ray(dx, dy, dz, free)
+				// The two come from other sides to a place that is within closeMM above or
+				// below; along a surface that the ray grazes that is some samples.
+				if off := math.Hypot(px-qx, py-qy); hit != same || off > 0.2 || math.Abs(pz-qz) > 0.2 {
+					t.Fatalf("pixel %d, %d: (%.3f %.3f %.3f) %v, free to %.2f mm (%.3f %.3f %.3f) %v", x+k%tile, y+k/tile, px, py, pz, hit, free, qx, qy, qz, same)
+				}
+				if hit {
+					met++
+				} else if math.IsInf(free, 1) {
+					saved++
+				}
+			}
+		}
+	}
+	if met < c.w*c.h/4 || saved < c.w*c.h/10 {
+		t.Errorf("%d of %d rays meet something, %d pass in tiles that meet nothing", met, c.w*c.h, saved)
 	}
 }
 
