@@ -72,17 +72,18 @@ const medialSlope = 0.09
 func medial(d *field.Field, each func(k int, widthMM float32)) {
 	p := float32(d.PitchMM)
 	w := d.W
+	c := crest{perSlope: 1 / (2 * p), fall: 0.5 * p, level: 0.05 * p}
 	for j := 2; j < d.H-2; j++ {
 		for k := j*w + 2; k < (j+1)*w-2; k++ {
 			v := d.Z[k]
 			if v == 0 {
 				continue
 			}
-			gx, fx := across(d.Z, k, 1, p)
+			gx, fx := c.across(d.Z, k, 1)
 			if gx > medialSlope {
 				continue
 			}
-			gy, fy := across(d.Z, k, w, p)
+			gy, fy := c.across(d.Z, k, w)
 			if gx+gy < medialSlope {
 				each(k, 2*(v+p*max(fx, fy))-p)
 			}
@@ -90,14 +91,20 @@ func medial(d *field.Field, each func(k int, widthMM float32)) {
 	}
 }
 
+// crest is what across goes by: slope for a difference over two samples, and in mm how
+// far a crest falls within two samples and what still counts as level.
+type crest struct{ perSlope, fall, level float32 }
+
 // across looks along one axis at sample k: the slope of the distance, squared; and on
 // the crest of a middle line, where it falls on both sides, no slope but how far off
 // the crest lies, in samples.
-func across(z []float32, k, step int, p float32) (slope2, off float32) {
-	v, a, b := z[k], z[k-step], z[k+step]
-	g := (b - a) / (2 * p)
-	if low := v - 0.5*p; v >= a-0.05*p && v >= b-0.05*p && z[k-2*step] < low && z[k+2*step] < low {
-		return 0, min(max(g, -g), 0.5)
+func (c *crest) across(z []float32, k, step int) (slope2, off float32) {
+	v, a, b := z[k]+c.level, z[k-step], z[k+step]
+	g := (b - a) * c.perSlope
+	if v >= a && v >= b {
+		if low := z[k] - c.fall; z[k-2*step] < low && z[k+2*step] < low {
+			return 0, min(max(g, -g), 0.5)
+		}
 	}
 	return g * g, 0
 }

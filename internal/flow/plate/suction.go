@@ -2,6 +2,7 @@ package plate
 
 import (
 	"context"
+	"encoding/binary"
 	"image"
 	"math"
 	"math/bits"
@@ -165,13 +166,7 @@ func (f *flood) layer(im *image.Gray) {
 	for j := range f.h {
 		row := im.Pix[j*im.Stride : j*im.Stride+f.w]
 		for w := range f.words {
-			var v uint64
-			for i, p := range row[w*64 : min(f.w, w*64+64)] {
-				if p < 128 {
-					v |= 1 << i
-				}
-			}
-			f.air[j*f.words+w] = v
+			f.air[j*f.words+w] = below128(row[w*64 : min(f.w, w*64+64)])
 		}
 	}
 	for k := range f.open {
@@ -199,6 +194,20 @@ func (f *flood) layer(im *image.Gray) {
 	for k := range f.closed {
 		f.closed[k] = f.air[k] &^ f.open[k]
 	}
+}
+
+// below128 has a bit for each of up to 64 pixels, set where it is darker than 128: its
+// highest bit is off. Eight at a time, those bits are brought together by a product.
+func below128(p []uint8) (v uint64) {
+	i := 0
+	for ; i+8 <= len(p); i += 8 {
+		off := ^binary.LittleEndian.Uint64(p[i:]) & 0x8080808080808080 >> 7
+		v |= off * 0x0102040810204080 >> 56 << i
+	}
+	for ; i < len(p); i++ {
+		v |= uint64(1-p[i]>>7) << i
+	}
+	return v
 }
 
 // spread opens what row from opens in row j, and along row j.

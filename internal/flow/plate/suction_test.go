@@ -3,6 +3,7 @@ package plate
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"strings"
 	"testing"
 
@@ -135,5 +136,22 @@ func TestJump(t *testing.T) {
 	}
 	if j := e.Jump(); j.Layer != 12 || math.Abs(j.FromMM2-64) > 1e-6 || math.Abs(j.GrownMM2-836) > 1e-6 || math.Abs(e.MaxMM2()-900) > 1e-6 {
 		t.Errorf("jump %+v, largest %g", j, e.MaxMM2())
+	}
+}
+
+// Eight pixels at a time and one at a time tell the same.
+func TestBelow128(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 5))
+	for n := range 65 {
+		p := make([]uint8, n)
+		var want uint64
+		for i := range p {
+			if p[i] = uint8(rng.Uint32()); p[i] < 128 {
+				want |= 1 << i
+			}
+		}
+		if got := below128(p); got != want {
+			t.Fatalf("%d pixels %v: %064b, want %064b", n, p, got, want)
+		}
 	}
 }
