@@ -21,11 +21,22 @@ type Foreseen struct {
 
 // Foresee makes one piece and follows it through its copies. design counts from 0; row
 // is -1 for a piece without names. Piece and fields are nil when a finding says stop.
+// They are shared and must not be changed.
 func (s *Sketcher) Foresee(ctx context.Context, in *Input, design, row int) (*Foreseen, error) {
 	b, err := s.begin(in, false)
 	if err != nil {
 		return nil, err
 	}
+	return s.foreseen.get(ctx, b.forecastKey(design, row), func() (*Foreseen, int64, error) {
+		f, err := s.foresee(ctx, b, design, row)
+		if err != nil || f.Piece == nil {
+			return f, 1 << 10, err
+		}
+		return f, int64(4 * (len(f.Smooth.Z) + len(f.Stepped.Z) + len(f.Piece.Relief.Z))), nil
+	})
+}
+
+func (s *Sketcher) foresee(ctx context.Context, b *build, design, row int) (*Foreseen, error) {
 	d, key, err := s.design(ctx, b, design)
 	if err != nil {
 		return nil, err
@@ -60,7 +71,11 @@ func (s *Sketcher) ForecastKey(in *Input, design, row int) (string, error) {
 	if err != nil {
 		return "", err
 	}
+	return fmt.Sprintf("%x", b.forecastKey(design, row)), nil
+}
+
+func (b *build) forecastKey(design, row int) [32]byte {
 	c := b.c.Pieces[design]
 	k := b.hollowKey(b.designKey(design), design, row)
-	return fmt.Sprintf("%x", keyOf("forecast", k, c, b.c.Chocolate[c.Chocolate], b.c.Filling[c.Filling], b.c.Forecast, b.c.Printer, b.c.Resin, b.c.Silicone, b.c.Mould.Safety)), nil
+	return keyOf("forecast", k, c, b.c.Chocolate[c.Chocolate], b.c.Filling[c.Filling], b.c.Forecast, b.c.Printer, b.c.Resin, b.c.Silicone, b.c.Mould.Safety)
 }

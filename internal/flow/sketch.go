@@ -15,15 +15,16 @@ import (
 	"mouldwright/internal/flow/piece"
 )
 
-// sketchPitchMM is the pitch of a sketch: the finest at which a piece, its room for
-// filling and its surface are made within 100 ms on two cores. A piece wider than
+// sketchPitchMM is the pitch of a sketch (our choice: the finest at which a piece, its room for
+// filling and its surface are made within 100 ms on two cores). A piece wider than
 // sketchSamples of it is sketched with so many samples.
 const (
 	sketchPitchMM = 0.12
 	sketchSamples = 450
 )
 
-// sketchTolMM is how far a sketched surface may lie off its relief.
+// sketchTolMM is how far a sketched surface may lie off its relief (our choice: no eye
+// sees it on a screen).
 const sketchTolMM = 0.05
 
 // Sketcher computes a job coarsely and again after each change, for a page that shows
@@ -35,6 +36,7 @@ type Sketcher struct {
 	hollows  *memo[*shape]
 	shapes   *memo[*shape]
 	fine     *memo[*shape]
+	foreseen *memo[*Foreseen]
 	settings *memo[settled]
 }
 
@@ -49,7 +51,8 @@ type prepared struct {
 	list   []finding.Finding
 }
 
-// Limits of what is kept, in bytes, estimated: a fine design of 40 mm takes 80 MB.
+// Limits of what is kept, in bytes, estimated (our choice: a fine design of 40 mm takes 80 MB,
+// and all together stay within a laptop's gigabyte).
 const (
 	keptDrawings = 64 << 20
 	keptDesigns  = 400 << 20
@@ -57,11 +60,12 @@ const (
 	keptShapes   = 400 << 20
 	keptSettings = 4 << 20
 	keptFine     = 96 << 20
+	keptForeseen = 64 << 20
 )
 
 // NewSketcher makes a sketcher for the program version that stands in revisions.
 func NewSketcher(version string) *Sketcher {
-	return &Sketcher{version, newMemo[drawing](keptDrawings), newMemo[prepared](keptDesigns), newMemo[*shape](keptHollows), newMemo[*shape](keptShapes), newMemo[*shape](keptFine), newMemo[settled](keptSettings)}
+	return &Sketcher{version, newMemo[drawing](keptDrawings), newMemo[prepared](keptDesigns), newMemo[*shape](keptHollows), newMemo[*shape](keptShapes), newMemo[*shape](keptFine), newMemo[*Foreseen](keptForeseen), newMemo[settled](keptSettings)}
 }
 
 // Sketch computes the numbers of all stages and the layout of the trays. Parts carry

@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"reflect"
+	"slices"
 	"testing"
 
 	"mouldwright/internal/flow"
@@ -98,6 +99,29 @@ func TestSketchForgetsNothing(t *testing.T) {
 		if kept.Plan.Silicone.VolumeMM3 != fresh.Plan.Silicone.VolumeMM3 {
 			t.Errorf("edit %d: rubber %g, made anew %g", k, kept.Plan.Silicone.VolumeMM3, fresh.Plan.Silicone.VolumeMM3)
 		}
+	}
+}
+
+// A forecast that was made is there when it is asked for again, and an edit that touches
+// it gives what a new sketcher makes.
+func TestForecastIsKept(t *testing.T) {
+	ctx, s, in := context.Background(), flow.NewSketcher("test"), orchard(t)
+	foresee := func(s *flow.Sketcher) *flow.Foreseen {
+		f, err := s.Foresee(ctx, in, 0, -1)
+		if err != nil || f.Piece == nil {
+			t.Fatalf("%+v, %v", f, err)
+		}
+		return f
+	}
+	first := foresee(s)
+	in.Choices.Title = "the same pieces"
+	if foresee(s) != first {
+		t.Error("the same forecast is made twice")
+	}
+	in.Choices.Forecast.CoatMM += 0.1
+	kept, fresh := foresee(s), foresee(flow.NewSketcher("test"))
+	if kept == first || !reflect.DeepEqual(kept.Plan, fresh.Plan) || !slices.Equal(kept.Stepped.Z, fresh.Stepped.Z) {
+		t.Errorf("%+v, made anew %+v", kept.Plan, fresh.Plan)
 	}
 }
 

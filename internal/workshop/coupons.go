@@ -72,8 +72,9 @@ type CouponAnswer struct {
 type couponBench struct {
 	mu    sync.Mutex
 	made  string // digest of the inputs they are of
+	all   *flow.Coupons
 	set   CouponSet
-	files map[string][]byte
+	files map[string][]byte // couponSheet among them once it was asked for
 }
 
 // couponSheet is the name of the sheet among the files.
@@ -85,13 +86,36 @@ type buffer struct{ bytes.Buffer }
 func (*buffer) Close() error { return nil }
 
 // want makes the coupons of a job, unless they are those last made. One is made at a
-// time: it takes about a second.
-func (b *couponBench) want(ctx context.Context, in *flow.Input, version string) (CouponSet, map[string][]byte, error) {
+// time: it takes half a second.
+func (b *couponBench) want(ctx context.Context, in *flow.Input, version string) (CouponSet, error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
+	err := b.make(ctx, in, version)
+	return b.set, err
+}
+
+// file is one file of the coupons; nil: there is none of that name. The sheet is set when
+// it is asked for: the page shows the coupons sooner without it.
+func (b *couponBench) file(ctx context.Context, in *flow.Input, version, name string) ([]byte, error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if err := b.make(ctx, in, version); err != nil {
+		return nil, err
+	}
+	if name == couponSheet && b.files[name] == nil {
+		var pdf bytes.Buffer
+		if err := sheet.WriteCoupons(ctx, &pdf, b.all, "A4"); err != nil {
+			return nil, err
+		}
+		b.files[name] = pdf.Bytes()
+	}
+	return b.files[name], nil
+}
+
+func (b *couponBench) make(ctx context.Context, in *flow.Input, version string) error {
 	digest := flow.Digest(in, version)
 	if b.made == string(digest[:]) {
-		return b.set, b.files, nil
+		return nil
 	}
 	open := map[string]*buffer{}
 	all, err := flow.MakeCoupons(ctx, in, version, func(name string) (io.WriteCloser, error) {
@@ -100,18 +124,14 @@ func (b *couponBench) want(ctx context.Context, in *flow.Input, version string) 
 		return f, nil
 	})
 	if err != nil {
-		return CouponSet{}, nil, err
+		return err
 	}
-	pdf := &buffer{}
-	if err := sheet.WriteCoupons(ctx, pdf, all, "A4"); err != nil {
-		return CouponSet{}, nil, err
-	}
-	files := map[string][]byte{couponSheet: pdf.Bytes()}
+	files := map[string][]byte{}
 	for name, f := range open {
 		files[name] = f.Bytes()
 	}
-	b.made, b.set, b.files = string(digest[:]), couponSet(all), files
-	return b.set, b.files, nil
+	b.made, b.all, b.set, b.files = string(digest[:]), all, couponSet(all), files
+	return nil
 }
 
 func couponSet(made *flow.Coupons) CouponSet {
@@ -164,7 +184,7 @@ func (s *Server) getCoupons(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	set, _, err := s.coupons.want(r.Context(), u.in, s.version)
+	set, err := s.coupons.want(r.Context(), u.in, s.version)
 	if err != nil {
 		return err
 	}
@@ -176,12 +196,11 @@ func (s *Server) getCoupon(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	_, files, err := s.coupons.want(r.Context(), u.in, s.version)
+	data, err := s.coupons.file(r.Context(), u.in, s.version, r.PathValue("name"))
 	if err != nil {
 		return err
 	}
-	data, ok := files[r.PathValue("name")]
-	if !ok {
+	if data == nil {
 		return refusal{http.StatusNotFound, Mistake{Found: "there is no such file of coupons"}}
 	}
 	kind := "model/3mf"

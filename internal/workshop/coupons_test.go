@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"fmt"
+	"io"
 	"net/http"
 	"testing"
 
@@ -19,6 +20,10 @@ func TestCoupons(t *testing.T) {
 	}
 	for _, p := range set.Plates {
 		v.want(http.StatusOK, "GET", "/api/coupons/"+p.File, nil, nil)
+	}
+	sheet := v.do("GET", "/api/coupons/"+set.Sheet, nil, nil)
+	if head, _ := io.ReadAll(io.LimitReader(sheet.Body, 5)); sheet.StatusCode != http.StatusOK || string(head) != "%PDF-" {
+		t.Errorf("the sheet: %s, begins %q", sheet.Status, head)
 	}
 	v.want(http.StatusNotFound, "GET", "/api/coupons/other.3mf", nil, nil)
 
