@@ -14,7 +14,7 @@ import (
 var unitOf = regexp.MustCompile(`(MM3|MM2|MM|M|UM|Px|KG|G|GML|ML|PerG|C|K|J|KJ|Kcal|JM3K|JM3|WM2K|WMK|JGK|JK|Days|H|Min|Minutes|S|GMin|Deg|Pct|Share|Ratio|Factor|Scale|Pa|MPa|HPa|PaS|N|NMM|Months|Price|Cost)$`)
 
 // unitIn finds the same in a comment or in the doc of a tag.
-var unitIn = regexp.MustCompile(`(?i)\b(mm|µm|g|ml|°C|oz|degrees?|minutes?|hours?|days?|share|shares|fraction|factor|ratio|times|per cent|parts of|parts to|font sizes|ems?|font units|activity|units?|brightness|money|total|cost|money|pixels?|px|pt|volumes|uncertain quantity|dimensionless|K < 0|Shore|good ones|matrix|maps)\b|mm²|mm³|[\[ ]?0\.?\.?\.? ?to 1|0\.\.|°|\d %`)
+var unitIn = regexp.MustCompile(`(?i)\b(mm|µm|g|ml|°C|oz|degrees?|minutes?|hours?|days?|share|shares|fraction|factor|ratio|times|per cent|parts of|parts to|font sizes|ems?|font units|activity|units?|brightness|money|total|cost|money|pixels?|samples?|px|pt|volumes|uncertain quantity|dimensionless|K < 0|Shore|good ones|matrix|maps)\b|m/s²|mm²|mm³|[\[ ]?0\.?\.?\.? ?to 1|0\.\.|°|\d %`)
 
 // TestNames wants a comment on every exported function, method and type, and a unit with
 // every exported number that is measured: in the field's name, in its comment or doc tag, or

@@ -48,7 +48,8 @@ func CalendarAt(ctx context.Context, in *Input, r *Result, now time.Time) (PlanC
 	return planCalendar(cal), list, nil
 }
 
-// padMM is the height of a test pad.
+// padMM is the height of a test pad (our choice: of a resin print the time goes by height,
+// and a pad with its code is no higher).
 const padMM = 3
 
 // work is what the stages before say about times.

@@ -19,8 +19,8 @@ func Encode(n uint64) string {
 // CheckSymbol is Crockford's check symbol of n: n mod 37.
 func CheckSymbol(n uint64) byte { return crockford[n%37] }
 
-// codeSymbols is the length of a revision's short code without its check symbol: 30
-// bits. Two of a thousand revisions of one job share a code with a chance of 1 in
+// codeSymbols is the length of a revision's short code without its check symbol (our choice:
+// 30 bits are short enough to engrave). Two of a thousand revisions of one job share a code with a chance of 1 in
 // 2000, and `verify` compares whole digests.
 const codeSymbols = 6
 

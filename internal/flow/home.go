@@ -5,8 +5,8 @@ import (
 	"mouldwright/internal/flow/shopping"
 )
 
-// openedMonths is how long opened rubber keeps that no kit of the job is called like:
-// the default of kit.opened_months.
+// openedMonths is how long opened rubber keeps that no kit of the job is called like
+// (source: the default of kit.opened_months).
 const openedMonths = 6
 
 // rubberAtHome tells whether stock is the job's rubber: it is called like it, like one of

@@ -146,7 +146,8 @@ func (s *Sketcher) Chill(ctx context.Context, in *Input, design, row int) (*Chil
 	return &Chilled{set, planSetting(b.c.Pieces[design].Name, &set), list}, nil
 }
 
-// sketchCells are so coarse that a sketch stays quick: within a tenth of fine ones.
+// sketchCells are so coarse, in mm, that a sketch stays quick; its times are within a tenth
+// of fine ones (our choice: quick goes first here).
 var sketchCells = kitchen.Cells{LikelyMM: 2, BandMM: 2, ChangesMM: 2}
 
 // chillSketch is settle for a sketch: what an edit leaves alone is kept.

@@ -96,7 +96,7 @@ func (b *build) secondRubber() kitchen.Rubber {
 	return r
 }
 
-// mostMoments bounds a course in the plan.
+// mostMoments bounds a course in the plan (our choice: as many as a small drawing shows).
 const mostMoments = 60
 
 // planCourses thins the histories of a setting.

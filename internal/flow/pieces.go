@@ -15,7 +15,7 @@ import (
 	"mouldwright/internal/flow/piece"
 )
 
-// maxPieces bounds the different pieces of a job.
+// maxPieces bounds the different pieces of a job (our choice: hours of computing).
 const maxPieces = 20000
 
 // Cavities is how many places a design has on the master: what the person asked for,

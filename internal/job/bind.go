@@ -38,7 +38,7 @@ type starter interface {
 	StartFrom(class string) (source string, err error)
 }
 
-// maxErrors bounds what is reported at once; more would not be read.
+// maxErrors bounds what is reported at once (our choice: more would not be read).
 const maxErrors = 20
 
 func (b *binder) fail(path, found, allowed, do string) {

@@ -25,6 +25,7 @@ import (
 	"mouldwright/internal/flow"
 )
 
+// Limits of a job. Our choice, so that a wrong file ends in words.
 const (
 	// MaxText bounds a job file: 2,000 names written into it are about 100 kB.
 	MaxText = 4 << 20

@@ -13,10 +13,11 @@ import (
 	"mouldwright/internal/flow"
 )
 
-// maxNames bounds the name list; more than that is a factory's work.
+// maxNames bounds the name list (our choice: more than that is a factory's work).
 const maxNames = 20000
 
-// maxCell bounds one entry of the name list, in bytes.
+// maxCell bounds one entry of the name list, in bytes (our choice: no name, and no
+// address, is longer).
 const maxCell = 400
 
 // rows is the name list from wherever the job keeps it.

@@ -46,7 +46,7 @@ type Answers struct {
 	Names   []string
 }
 
-// Bounds of the answers.
+// Bounds of the answers (our choice: a title fits a page, and more boxes are a factory's).
 const (
 	maxTitle = 80
 	maxBoxes = 2000

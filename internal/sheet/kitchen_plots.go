@@ -6,10 +6,10 @@ import (
 	"math"
 	"slices"
 
+	"mouldwright/internal/base/material"
 	"mouldwright/internal/base/unit"
 	"mouldwright/internal/flow"
 	"mouldwright/internal/flow/kitchen/chill"
-	"mouldwright/internal/flow/kitchen/temper"
 )
 
 // Tints of the kitchen's plots, as light as a hatching.
@@ -37,7 +37,7 @@ func (b *book) temperBlock(c *flow.PlanBowl, roomC float64) block {
 		g.rules(8)
 		zone(0.44, 0.6, c.SeedC, none, soft)
 		for i, name := range []string{"form IV melts", "form V melts"} {
-			v := temper.FormC[3+i]
+			v := material.CocoaFormC[3+i]
 			g.curve([]float64{0, 1}, []float64{v, v}, soft, hair, 30, 5, 2, 5)
 			p.text(g.x+g.w+2, g.atY(v)+0.9, name, p.f.label(), atLeft)
 		}

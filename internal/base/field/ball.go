@@ -9,7 +9,8 @@ import (
 	"mouldwright/internal/base/finding"
 )
 
-// MaxBall bounds the radius of ErodeBall in samples, and with it the work.
+// MaxBall bounds the radius of ErodeBall in samples, and with it the work (our choice:
+// four to six mm at a printer's half pixel, more than any shell).
 const MaxBall = 256
 
 // ErodeBall is the surface of the solid under f moved inwards by rMM, measured
@@ -42,7 +43,8 @@ func ErodeBall(ctx context.Context, f *Field, rMM float64) (*Field, error) {
 	return out, nil
 }
 
-// tile is the side of the squares of samples that are judged together.
+// tile is the side of the squares of samples that are judged together (our choice:
+// a row of one lies in a line of the processor's cache).
 const tile = 8
 
 // ball holds what all rows of tiles share: the field, carried on beyond its rim

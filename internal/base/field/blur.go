@@ -8,7 +8,8 @@ import (
 	"mouldwright/internal/base/finding"
 )
 
-// MaxBlur bounds the standard deviation of Blur in samples, and with it the work.
+// MaxBlur bounds the standard deviation of Blur in samples, and with it the work
+// (our choice: a quarter of the widest picture that is traced).
 const MaxBlur = 1024
 
 // Blur smooths with a Gaussian of standard deviation sigmaMM, cut off at four of

@@ -17,7 +17,7 @@ type Grid struct {
 	X0, Y0  float64
 }
 
-// MaxSamples bounds one grid: 2^28 samples are 1 GiB of float32.
+// MaxSamples bounds one grid (our choice: 2^28 samples are 1 GiB of float32).
 const MaxSamples = 1 << 28
 
 // Field is a function on a grid, in the unit its name states.

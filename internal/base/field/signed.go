@@ -131,7 +131,7 @@ func (c wedge) rows(reach float64) span {
 }
 
 // slack widens intervals of samples, and slackMM intervals in mm, against
-// rounding. A sample too many does no harm: it gets the distance to a point at
+// rounding (our choice: far above that of a float64). A sample too many does no harm: it gets the distance to a point at
 // most that far beyond the end of an edge.
 const (
 	slack   = 1e-6

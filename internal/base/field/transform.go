@@ -68,7 +68,8 @@ func checkSides(g Grid) error {
 	return nil
 }
 
-// none is the distance along a column without a sample that is on.
+// none is the distance along a column without a sample that is on (our
+// choice: longer than any there is).
 const none = MaxSide + 1
 
 // transform gives each row of squared distances to emit, from several cores.

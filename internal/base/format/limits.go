@@ -12,7 +12,8 @@ import (
 	"mouldwright/internal/base/finding"
 )
 
-// MaxCorners is the most corners that one polygon of a mesh file may have.
+// MaxCorners is the most corners that one polygon of a mesh file may have (our choice:
+// modellers write a dozen; a disk's rim some hundred).
 const MaxCorners = 1024
 
 // Limits bounds what one mesh file may ask for.
@@ -26,9 +27,9 @@ type Limits struct {
 // vertices, 20 million triangles.
 func Usual() Limits { return Limits{Bytes: 1 << 30, Vertices: 30e6, Triangles: 20e6} }
 
-// MaxCoord is the largest coordinate taken, in the file's own unit. Ten million is
+// MaxCoord is the largest coordinate taken, in the file's own unit (our choice: ten million is
 // ten kilometres of millimetres: no art, but a sign of a broken or hostile file, and
-// its neighbours would already be more than half a millimetre apart in float32.
+// its neighbours would already be more than half a millimetre apart in float32).
 const MaxCoord = 1e7
 
 // Fits reports whether all three coordinates are finite and within MaxCoord.

@@ -76,6 +76,6 @@ func crossing(e, f edge) bool {
 	return !shared && segmentDistance(e, f) <= touchMM
 }
 
-// touchMM is the distance at which edges count as touching: far above the
-// rounding of a coordinate of 100 mm in 64 bits (1.4e-14), far below SettleMM.
+// touchMM is the distance at which edges count as touching (our choice: far
+// above the rounding of a coordinate of 100 mm in 64 bits, 1.4e-14, far below SettleMM).
 const touchMM = 1e-9

@@ -7,10 +7,10 @@ import (
 )
 
 // MaxPoints bounds the points of one outline. Detailed vector art has some ten
-// thousand; the bound keeps memory below 1 GiB while an outline is settled.
+// thousand; our choice: the bound keeps memory below 1 GiB while an outline is settled.
 const MaxPoints = 500_000
 
-// MaxMM bounds a coordinate: ten metres from the origin.
+// MaxMM bounds a coordinate (our choice: ten metres from the origin).
 const MaxMM = 10_000
 
 // Points is the number of points of all rings.

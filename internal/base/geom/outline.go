@@ -30,7 +30,7 @@ const FlattenMM = 0.002
 // Affine maps (x, y) to (A*x + C*y + E, B*x + D*y + F), as the matrix of SVG does.
 type Affine struct{ A, B, C, D, E, F float64 }
 
-// Identity leaves every point where it is.
+// Identity leaves every point where it is, by definition.
 var Identity = Affine{A: 1, D: 1}
 
 // Apply maps one point.

@@ -25,10 +25,11 @@ const (
 const SettleMM = 1e-5
 
 // SliverMM is the mean width (twice the area over the perimeter) below which a
-// settled ring is dropped: a quarter of FlattenMM, so nothing that was drawn.
+// settled ring is dropped (our choice: a quarter of FlattenMM, so nothing that was drawn).
 const SliverMM = FlattenMM / 4
 
-// MaxCrossings bounds the pairs of crossing edges that Settle takes on.
+// MaxCrossings bounds the pairs of crossing edges that Settle takes on (our choice:
+// art that is meant has some hundred).
 const MaxCrossings = 200_000
 
 // Settle resolves every overlap: the result covers the same area by the non-zero
@@ -53,8 +54,8 @@ func Settle(o Outline, rule FillRule) (Outline, error) {
 		Do: "simplify the art, or move overlapping parts a little"}
 }
 
-// toLibrary makes coordinates so small that the library's raster of 1e-8 becomes
-// SettleMM; fromLibrary goes back, onto the decimal raster exactly.
+// toLibrary is the factor that makes coordinates so small that the library's raster of
+// 1e-8 becomes SettleMM; fromLibrary goes back, onto the decimal raster exactly.
 const toLibrary = 1e-8 / SettleMM
 
 func fromLibrary(p canvas.Point) Vec {

@@ -15,7 +15,7 @@ func (e edge) box() Rect {
 	return Rect{Vec{min(e.a.X, e.b.X), min(e.a.Y, e.b.Y)}, Vec{max(e.a.X, e.b.X), max(e.a.Y, e.b.Y)}}
 }
 
-// fan is how many children a node of the tree has.
+// fan is how many children a node of the tree has (common practice, no source).
 const fan = 8
 
 // tree holds an outline's edges under nested boxes. The edges are put in an order

@@ -32,8 +32,8 @@ var Resins = map[string]Class[Resin]{
 	"water-washable resin": {Resin{"", "water-washable resin", unit.Between(1.08, 1.12, 1.2), unit.Between(0.003, 0.007, 0.015), 3, 35, 5, unit.Between(0.05, 0.12, 0.3), 0.4, unit.Between(0, 0, 0.05), unit.Sure(0), unit.Sure(0), 0.15}, commonPractice},
 }
 
-// Silicones are generic two-part mould rubbers; the ranges are those that data
-// sheets of addition-cure mould rubber span (common practice, no source).
+// Silicones are generic two-part mould rubbers; the ranges, in the units of the fields, are
+// those that data sheets of addition-cure mould rubber span (common practice, no source).
 var Silicones = map[string]Class[Silicone]{
 	"soft food-grade rubber": {Silicone{
 		Class: "soft food-grade rubber", Cure: "addition", RatioA: 1, RatioB: 1, RatioBy: "mass",

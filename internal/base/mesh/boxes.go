@@ -50,7 +50,7 @@ type boxNode struct {
 	from, to, right int32 // right: the second child; the first is the next node; 0 for a leaf
 }
 
-const leafTriangles = 4
+const leafTriangles = 4 // in a leaf of the tree (common practice, no source)
 
 func newBoxTree(v [][3]float32, t [][3]uint32) *boxTree {
 	b := &boxTree{v: v, t: t, boxes: make([]box, len(t)), list: make([]uint32, len(t))}

@@ -7,7 +7,7 @@ import (
 )
 
 // roundFraction decides which candidates a round inserts: those whose error is above
-// this part of the round's largest. Near 1 is the classic one-at-a-time order with the
+// this share of the round's largest. Our choice: near 1 is the classic one-at-a-time order with the
 // fewest triangles, near 0 the fewest rounds.
 const roundFraction = 0.35
 

@@ -10,7 +10,8 @@ import (
 	"mouldwright/internal/base/geom"
 )
 
-// ToleranceMM is the usual bound of Relief: 10 µm, half the finest pixel of a printer.
+// ToleranceMM is the usual bound of Relief (our choice: 10 µm, half the finest pixel of a
+// printer).
 const ToleranceMM = 0.010
 
 // Relief triangulates the heights of f (mm) inside the settled outline o, which must

@@ -187,7 +187,7 @@ func (r *refiner) stride(s *slant) int {
 	return max(int(math.Sqrt(area/coarseSamples)), 1)
 }
 
-// coarseSamples was chosen by trial: fewer samples cost triangles, more cost time.
+// coarseSamples is our choice: fewer samples cost triangles, more cost time.
 const coarseSamples = 4096
 
 // scanSamples looks at every sample in the triangle, or with a stride above 1 at those

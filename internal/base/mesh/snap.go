@@ -15,8 +15,8 @@ import (
 // usual tolerance, far below what any printer can place.
 const unitsPerMM = 1 << 13
 
-// MaxMM is the largest coordinate accepted, to either side: beyond the largest tray,
-// and small enough that the predicates below cannot overflow.
+// MaxMM is the largest coordinate accepted, to either side (our choice: beyond the
+// largest tray, and small enough that the predicates below cannot overflow).
 const MaxMM = 1000
 
 // point is a place on the plan grid, |x|, |y| < 2^25 (the predicates' range).

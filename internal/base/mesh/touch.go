@@ -6,7 +6,7 @@ import (
 	"sync"
 )
 
-// MaxTouches bounds the list that SelfTouching gives.
+// MaxTouches bounds the list that SelfTouching gives (our choice: nobody reads more).
 const MaxTouches = 1000
 
 // SelfTouching gives pairs of triangles that meet anywhere but in the vertices and

@@ -8,7 +8,7 @@ import (
 )
 
 // A wall's own points lie on the edge between two shared corners up to the plan
-// grid's rounding; a micrometre is eight grid steps and still invisible.
+// grid's rounding (our choice: a micrometre is eight grid steps and still invisible).
 const wallOffMM = 0.001
 
 // strip adds the wall between two rings that have the same corners in plan.

@@ -19,11 +19,13 @@ type Spot struct {
 	TurnDeg float64
 }
 
-// TurnStepDeg is the step between the turns that Nest tries. An outline that is too
+// TurnStepDeg is the step between the turns that Nest tries (our choice: the work grows
+// with their number). An outline that is too
 // long for the bin at all of them is tried at the whole degree where it fits best.
 const TurnStepDeg = 15
 
-// nestCells is the number of cells along a bin's longer side. Outlines lie on cells, and
+// nestCells is the number of cells along a bin's longer side (our choice: half a mm on a
+// usual plate). Outlines lie on cells, and
 // two of them come out farther apart than asked by up to 1.4 cells, never nearer.
 const nestCells = 400
 

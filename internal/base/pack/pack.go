@@ -41,11 +41,11 @@ type Place struct {
 // ErrFull says that some rectangle fits into no bin.
 var ErrFull = errors.New("pack: a rectangle fits into no bin")
 
-// MaxItems bounds one call; the work grows with its square.
+// MaxItems bounds one call, since the work grows with its square.
 const MaxItems = 20000
 
-// Slack is the length in mm that counts as nothing: 1e-7, far below any print and
-// far above the rounding of coordinates below 1 m.
+// slack is the length in mm that counts as nothing (our choice: far below any print and
+// far above the rounding of coordinates below 1 m).
 const slack = 1e-7
 
 // Rects places all items. bin gives bin 0, 1, 2, ... until it says false; a bin is

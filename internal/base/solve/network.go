@@ -51,7 +51,7 @@ type Network struct {
 	rank  []Cost    // by node: potential; proves what was found to be least
 }
 
-// MaxArcs bounds a network.
+// MaxArcs bounds a network (our choice: some hundred megabytes).
 const MaxArcs = 4_000_000
 
 // NewNetwork has so many nodes, numbered from 0.

@@ -10,6 +10,9 @@ import (
 	"math"
 )
 
+// GravityMS2 is standard gravity in m/s² (CGPM 1901).
+const GravityMS2 = 9.80665
+
 // Range is an uncertain quantity: Low <= Likely <= High, all in the unit that the
 // name of the field states. A Range with three equal values is taken as certain.
 type Range struct {

@@ -24,8 +24,8 @@ func (c Choices) LinesSpec() LinesSpec {
 }
 
 const (
-	// Traced pictures are brought to between these sizes on the longer side: enough
-	// samples for a smooth line, and no more than print and chocolate can show.
+	// Traced pictures are brought to between these sizes on the longer side (our choice:
+	// enough samples for a smooth line, and no more than print and chocolate can show).
 	leastTraced, mostTraced = 1024, 4096
 
 	// The picture is always smoothed by this many of its pixels (standard deviation)
@@ -34,11 +34,12 @@ const (
 	// edges of radius R, together with the pixels themselves, by only 0.45/R pixels.
 	leastSigmaPx = 0.8
 
-	// A ring smaller than this many pixels of the picture is a speck.
+	// A ring smaller than this many pixels of the picture is a speck (our choice: two by
+	// three pixels, of which no form can be told).
 	speckPx = 6
 
-	// Points are dropped where the line moves by less than this share of a pixel:
-	// half of what smoothing leaves uncertain.
+	// Points are dropped where the line moves by less than this share of a pixel
+	// (our choice: half of what smoothing leaves uncertain).
 	tracedPx = 0.04
 )
 

@@ -7,7 +7,8 @@ import (
 	"mouldwright/internal/base/geom"
 )
 
-// tracedPoints bounds the points of a traced picture before thinning.
+// tracedPoints bounds the points of a traced picture before thinning (our choice: four times
+// what an outline may have, since most are dropped).
 const tracedPoints = 4 * geom.MaxPoints
 
 // tracer follows lines of equal brightness through the squares between four

@@ -45,13 +45,13 @@ type Top struct {
 	Findings                   []finding.Finding
 }
 
-// maxSide bounds a grid's width and height: 15 bits beside the 15 bits of a sample's
-// fraction (see draw) keep products of two coordinates inside an int64.
+// maxSide bounds a grid's width and height, so that products of two coordinates stay
+// inside an int64: 15 bits beside the 15 bits of a sample's fraction (see draw).
 const maxSide = 1 << 15
 
-// maxWork bounds the samples that all triangles' bounding boxes cover together: about
-// twenty seconds on one core. A closed mesh needs a few times its grid; a thousand
-// crossing sheets, or a hostile file, need more.
+// maxWork bounds the samples that all triangles' bounding boxes cover together (our
+// choice: about twenty seconds on one core). A closed mesh needs a few times its grid; a
+// thousand crossing sheets, or a hostile file, need more.
 const maxWork = 1 << 34
 
 // TopView samples the top of a mesh on a grid. Every sample is decided by exact
@@ -93,8 +93,9 @@ func TopView(ctx context.Context, name string, tri Triangles, v View) (*Top, err
 	return top, nil
 }
 
-// small is the part of a mesh's volume that is not worth a word: walls that are upright
-// but for rounding give a sample here and there of any height between bottom and top.
+// small is the share of a mesh's volume that is not worth a word, since walls that are
+// upright but for rounding give a sample here and there of any height between bottom and
+// top.
 const small = 1e-3
 
 // judge sums the undercut and words what the person should know.

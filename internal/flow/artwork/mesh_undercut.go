@@ -18,8 +18,8 @@ type Undercut struct {
 	At        geom.Vec
 }
 
-// What is called a hollow: upright walls, which are so but for rounding, give a sample
-// here and there of any height.
+// What is called a hollow (our choice: upright walls, which are so but for rounding, give a
+// sample here and there of any height, and rubber feels nothing of a tenth of a mm).
 const (
 	leastHollowMM  = 0.1
 	leastHollowMM2 = 0.05

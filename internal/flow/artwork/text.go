@@ -28,7 +28,7 @@ type TextSpec struct {
 	SizeMM            float64 // mm to the em, when there is neither width nor height
 }
 
-// Limits of one text. A page of a book has some 2,000 characters.
+// Limits of one text (our choice: a page of a book, some 2,000 characters).
 const (
 	MaxTextRunes = 2000
 	MaxTextLines = 50

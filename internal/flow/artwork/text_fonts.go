@@ -146,5 +146,6 @@ func (f *Fonts) joined(ft *font.Font, sh *font.Shaper) (bool, error) {
 	return j, nil
 }
 
-// probeStep flattens a glyph for measuring: 8 mm to the em.
+// probeStep flattens a glyph for measuring (our choice: that of 8 mm to the em, since
+// only boxes and distances are asked for).
 const probeStep = 3

@@ -34,12 +34,12 @@ func BitmapWidthMM(img *bitmap.Image, widthMM, heightMM float64) (float64, error
 	return f * float64(img.W), err
 }
 
-// A wave shorter than this many samples is taken out: the grid has two samples to
-// a pixel of the printer, and a wave needs two pixels.
+// A wave shorter than this many samples is taken out, since the grid has two samples
+// to a pixel of the printer, and a wave needs two pixels.
 const leastWave = 4
 
 // sigmaOfWave: a normal curve of this standard deviation, in lengths of a wave,
-// halves that wave: exp(-2 (pi sigma)^2) = 1/2.
+// halves that wave (derived from exp(-2 (pi sigma)^2) = 1/2).
 var sigmaOfWave = math.Sqrt(math.Ln2/2) / math.Pi
 
 // Tone turns brightness into height, 0 (low) to 1 (high): resampled to the grid by

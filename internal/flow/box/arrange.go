@@ -21,7 +21,8 @@ type placing struct {
 	ok    bool
 }
 
-// maxTries bounds the search for one arrangement; what was best by then is taken.
+// maxTries bounds the search for one arrangement; what was best by then is taken (our
+// choice: a box of the usual size is settled long before).
 const maxTries = 20_000
 
 // Place gives for each cell the kind that lies in it (-1: empty), and how many pairs of

@@ -88,7 +88,8 @@ func (g *Guest) Needs() []string {
 	return out
 }
 
-// MaxGuests and MaxCells bound what is dealt out.
+// MaxGuests and MaxCells bound what is dealt out (our choice: far beyond a kitchen, so that
+// a slip of the pen ends in words).
 const (
 	MaxGuests = 20000
 	MaxCells  = 400     // in a box

@@ -55,8 +55,11 @@ func Extent(cells []Cell) geom.Rect {
 }
 
 const (
-	leastCellMM2 = 25.0 // what is smaller is a mark, no cell
-	besideShare  = 0.35 // cells are neighbours when nearer than this share of their smaller side
+	// What is smaller is a mark, no cell (our choice: no chocolate is under 5 mm wide).
+	leastCellMM2 = 25.0
+	// Cells are neighbours when nearer than this share of their smaller side (our choice:
+	// wider than a divider or a gap for fingers, narrower than a missing cell).
+	besideShare = 0.35
 )
 
 func drawnCells(ctx context.Context, f Format, data []byte) ([]Cell, []finding.Finding, error) {

@@ -38,7 +38,7 @@ func avoid(s string) Avoid {
 	return a
 }
 
-// maxAvoid bounds what one guest avoids.
+// maxAvoid bounds what one guest avoids (our choice: more than all allergens and kinds).
 const maxAvoid = 40
 
 // NewGuest reads a row of the name list.

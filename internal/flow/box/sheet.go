@@ -30,7 +30,7 @@ var Sheets = map[string]Sheet{
 	"3 x 10 on Letter": {"Letter", 10, 3, 66.68, 25.4, 4.76, 12.7, 3.17, 0, 0},
 }
 
-// papers are width and height in mm.
+// papers are width and height in mm (ISO 216; Letter is 8.5 x 11 inches by definition).
 var papers = map[string][2]float64{"A4": {210, 297}, "Letter": {215.9, 279.4}}
 
 // Layout is the sheet that a label's choices ask for.

@@ -25,7 +25,7 @@ type event struct {
 	done     bool
 }
 
-// maxHappened bounds what the record may tell.
+// maxHappened bounds what the record may tell (our choice: years of evenings).
 const maxHappened = 20000
 
 // readPast takes over what has happened. The last word about a task counts; a failed

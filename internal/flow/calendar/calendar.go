@@ -26,7 +26,8 @@ import (
 	"mouldwright/internal/flow/calendar/network"
 )
 
-// tight is under how many minutes in hand a task decides the day.
+// tight is under how many minutes in hand a task decides the day (our choice: less is
+// lost by a telephone call).
 const tight = 30
 
 // Planned is one task in its place.
@@ -71,7 +72,8 @@ type Past struct {
 	Happened []Happened
 }
 
-// quickPlacings is enough for what is only compared: a gain of an hour or more.
+// quickPlacings is the work for what is only compared (our choice: enough to show a gain of
+// an hour or more).
 const quickPlacings = 12_000
 
 // Options says how thorough Make is.
@@ -147,8 +149,8 @@ func Make(ctx context.Context, w Work, c Choices, p Past, opt Options) (*Calenda
 	return nil, nil, err
 }
 
-// moreSessions is how many sessions in the kitchen beyond the fewest are tried: short
-// ones fit more evenings.
+// moreSessions is how many sessions in the kitchen beyond the fewest are tried, since
+// short ones fit more evenings (our choice: each one more is another whole search).
 const moreSessions = 3
 
 // sessions divides the work in the kitchen so that one may begin as late as can be, and
@@ -284,7 +286,7 @@ func (m *maker) plan(l *list, c Choices, s setup) *plan {
 	return p
 }
 
-// never is further away than any plan reaches.
+// never is further away, in minutes, than any plan reaches (our choice: four times).
 const never = 4 * reach * dayMin
 
 // minutes are whole steps of five: nobody keeps a calendar by the minute.

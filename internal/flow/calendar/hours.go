@@ -13,9 +13,10 @@ import (
 	"mouldwright/internal/flow/calendar/network"
 )
 
-const dayMin = 24 * 60
+const dayMin = 24 * 60 // by definition
 
-// maxSpans bounds the free hours of one day, maxDays the days that differ.
+// maxSpans bounds the free hours of one day, maxDays the days that differ (our choice: one
+// for every two hours, and more days than are looked at).
 const (
 	maxSpans = 12
 	maxDays  = 1000
@@ -135,7 +136,8 @@ func (w *week) none() bool {
 	return w.longest() == 0
 }
 
-// reach is how many days before and after the day needed are looked at.
+// reach is how many days before and after the day needed are looked at (our choice: a
+// year and a month).
 const reach = 400
 
 // free are the hours around the day at which 0 lies, longer by more minutes each.

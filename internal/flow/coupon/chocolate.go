@@ -11,7 +11,8 @@ import (
 	"mouldwright/internal/flow/piece"
 )
 
-// The chocolate coupon's piece, in mm.
+// The chocolate coupon's piece, in mm (our choice: it holds both ladders, and its samples are
+// finer than any step of them).
 const (
 	chocolateWide, chocolateDeep, chocolateHigh = 52.0, 34.0, 5.0
 	chocolateArtMM                              = 0.6 // depth of lines and gaps
@@ -125,9 +126,10 @@ type chocolateRow struct {
 	barMM, labelMM float64 // middles of bars and labels
 }
 
+// The rows and their bars leave room for a label over each (our choice: read by eye, in mm).
 var chocolateRows = []chocolateRow{{"gaps.svg", "sunk", 0.4, -4.6}, {"lines.svg", "raised", 11.4, 6.4}}
 
-const chocolateBarMM = 5.0
+const chocolateBarMM = 5.0 // length (our choice: long enough to see a break)
 
 func chocolateX(i int) float64 { return -21 + 7*float64(i) }
 

@@ -127,10 +127,12 @@ func box(x0, y0, x1, y1 float64) geom.Outline {
 	return geom.Outline{{{X: x0, Y: y0}, {X: x1, Y: y0}, {X: x1, Y: y1}, {X: x0, Y: y1}}}
 }
 
-// labelMM is the height of figures that are read by eye on a print.
+// labelMM is the height of figures that are read by eye on a print (our choice: as small print
+// in a book).
 const labelMM = 2.2
 
-// riseMM is how far labels stand up.
+// riseMM is how far labels stand up (our choice: ten layers, which still show under paint
+// or rubber).
 const riseMM = 0.5
 
 // foot makes the foot coupon: a spine with pairs of teeth, each pair beginning a little

@@ -10,7 +10,8 @@ import (
 	"mouldwright/internal/base/finding"
 )
 
-// confidence is the share of cases in which an interval holds the true value.
+// confidence is the share of cases in which an interval holds the true value (common
+// practice, JCGM 100:2008, 6.3).
 const confidence = 0.95
 
 // caliperMM is the standard uncertainty of one caliper reading: steps of 0.01 mm and a

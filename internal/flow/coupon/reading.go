@@ -57,10 +57,11 @@ const (
 	Letter = "LETTER"
 )
 
-// footStepsMM are the heights at which the foot coupon's teeth begin.
+// footStepsMM are the heights at which the foot coupon's teeth begin (our choice: closer
+// together where the first layers' foot, 0.2-0.6 mm high, ends).
 var footStepsMM = []float64{0, 0.1, 0.2, 0.3, 0.4, 0.6, 0.8, 1.2}
 
-const footWideMM = 12.0 // width of the foot coupon over its teeth
+const footWideMM = 12.0 // width of the foot coupon over its teeth (our choice: any caliper's jaws reach over it)
 
 // footHeights are footStepsMM on whole layers, each once, growing.
 func footHeights(layerMM float64) (out []float64) {

@@ -26,7 +26,8 @@ type solid struct {
 	bottom   func(geom.Vec) float64 // height of the underside; nil: flat on the plate
 }
 
-// bottomPitchMM samples undersides: their ledges are out of the caliper's way.
+// bottomPitchMM samples undersides (our choice: coarse, since their ledges are out of the
+// caliper's way).
 const bottomPitchMM = 0.1
 
 // mesh is the closed mesh.

@@ -5,9 +5,8 @@ import (
 	"math"
 
 	"mouldwright/internal/base/field"
+	"mouldwright/internal/base/unit"
 )
-
-const gravity = 9.80665 // m/s²: CGPM 1901
 
 // entryPerMM is how wide a groove of the mould must be, for each mm of its depth, for
 // chocolate to reach its ground.
@@ -19,7 +18,7 @@ const gravity = 9.80665 // m/s²: CGPM 1901
 // leaves a part of the yield stress.
 func entryPerMM(headMM float64, m Means, c Choices) float64 {
 	tau := m.Chocolate.YieldPa.Likely
-	p := 1000 * m.Chocolate.LiquidGML.Likely * gravity * headMM / 1000
+	p := 1000 * m.Chocolate.LiquidGML.Likely * unit.GravityMS2 * headMM / 1000
 	switch c.Fill {
 	case "tap":
 		tau *= c.TapShare
@@ -32,7 +31,8 @@ func entryPerMM(headMM float64, m Means, c Choices) float64 {
 	return 2 * tau / math.Max(p, 1e-9)
 }
 
-// entryLevels is at how many depths of the grooves their width is looked at.
+// entryLevels is at how many depths of the grooves their width is looked at (our
+// choice: walls are straight, so that a few tell the whole).
 const entryLevels = 4
 
 // entered is raised art as far as chocolate comes: at each level what a disc of the

@@ -44,8 +44,8 @@ func (f *Forecast) findings(p *piece.Piece, m Means, c Choices) []finding.Findin
 }
 
 const (
-	wallShare    = 0.005 // of all wall area; see piece's smallest draft
-	steppedShare = 0.02  // of the surface: less is a rounded edge
+	wallShare    = 0.005 // of all wall area (our choice: as leanShare for a piece's smallest draft)
+	steppedShare = 0.02  // of the surface (our choice: less is a rounded edge)
 )
 
 // words is what findings about a piece have in common.
@@ -135,8 +135,8 @@ func (f *Forecast) named(hit []int, worst int) string {
 	return s
 }
 
-// boldFactor is by how much a bold cut's thinnest strokes are wider at least: those of the
-// built-in serif measure 0.28 mm, and 0.32 mm in bold.
+// boldFactor is by how much a bold cut's thinnest strokes are wider at least (derived from
+// the built-in serif's, which measure 0.28 mm, and 0.32 mm in bold).
 const boldFactor = 1.15
 
 // mend finds the change of the mark's art with which it would survive: less depth

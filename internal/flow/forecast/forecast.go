@@ -78,7 +78,8 @@ type Forecast struct {
 	SizeShare       unit.Range // size of the chocolate against the drawn one, from the spread of both shrinkages
 }
 
-// windowMM is how far around the art its surroundings are looked at.
+// windowMM is how far around the art its surroundings are looked at (our choice: wider
+// than light, sealer or a bead of chocolate reach).
 const windowMM = 0.8
 
 // Make judges a piece.

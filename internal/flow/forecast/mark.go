@@ -45,20 +45,22 @@ type Mark struct {
 	letter    bool    // of a text
 }
 
-// Bounds of what is told apart.
+// Bounds of what is told apart. Our choice: rules of thumb for what a person would call one
+// mark, lost, or another.
 const (
-	maxMarks    = 400  // of a piece; the largest stay
-	leastDepth  = 0.03 // mm: what stands lower is texture
-	keptShare   = 0.5  // of a mark's area that must remain for it to survive
-	sharedShare = 0.1  // of a mark's area that ties it to another part
-	narrowPart  = 0.1
-	wedgePart   = 0.5
+	maxMarks    = 400   // of a piece; the largest stay
+	leastDepth  = 0.03  // mm: what stands lower is texture
+	keptShare   = 0.5   // of a mark's area that must remain for it to survive
+	sharedShare = 0.1   // of a mark's area that ties it to another part
+	narrowPart  = 0.1   // share of a mark's even middle line that may be narrower than its width
+	wedgePart   = 0.5   // the share of a wedge, which narrows to nothing
 	evenShare   = 0.2   // of a mark's middle line that must not taper; less is a wedge
 	edgedShare  = 0.2   // of a mark's middle line that must lie between edges; less is a hill or a dale
 	sidePitchMM = 0.036 // pitch that is enough for widths at other depths than the half
 )
 
-// widthDepths is at which parts of the art's depth widths are told.
+// widthDepths is at which parts of the art's depth widths are told (our choice: foot,
+// half and top of a stroke, and a step between).
 var widthDepths = [...]float64{0.1, 0.25, 0.5, 0.75, 0.9}
 
 // judgeArt finds marks and widths in drawn art, and what became of them in made.

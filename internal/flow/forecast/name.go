@@ -13,7 +13,7 @@ import (
 )
 
 // longShare is how many times as long as wide a mark is that is called a stroke; one
-// that is less so is an island.
+// that is less so is an island (our choice: where most people change the word).
 const longShare = 4
 
 // nameMarks gives every mark the name by which a person knows it: its letter and

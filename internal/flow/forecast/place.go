@@ -24,7 +24,8 @@ func steepest(f *field.Field) geom.Vec {
 	return geom.Vec{X: v.X + f.PitchMM/2, Y: v.Y + f.PitchMM/2}
 }
 
-// placePitchMM is the pitch on which a place to look at is sought.
+// placePitchMM is the pitch on which a place to look at is sought (our choice: no eye
+// or finger points more finely).
 const placePitchMM = 0.1
 
 // steppedAt is the middle of the largest disc in which layer steps show.

@@ -20,9 +20,9 @@ type Pocket struct {
 }
 
 const (
-	pocketPitchMM = 0.07 // hollows are looked for on a grid no finer than this
-	leastPocket   = 0.1  // mm of depth
-	maxPockets    = 60
+	pocketPitchMM = 0.07 // hollows are looked for on a grid no finer than this (our choice: two samples are still a small bubble)
+	leastPocket   = 0.1  // mm of depth (our choice: a shallower one is not seen)
+	maxPockets    = 60   // (our choice: more are not looked at one by one)
 )
 
 // findPockets floods the piece from above. Rubber is poured over the master and comes

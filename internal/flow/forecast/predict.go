@@ -71,7 +71,7 @@ func Difference(drawn, predicted *field.Field) *field.Field {
 	return d
 }
 
-// leastDifferenceUM is what is called a difference: a tenth of a micrometre is rounding.
+// leastDifferenceUM is what is called a difference (our choice: less is rounding).
 const leastDifferenceUM = 0.1
 
 // Reach is between what all but a hundredth of the samples of a difference lie, on either

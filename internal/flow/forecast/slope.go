@@ -19,10 +19,12 @@ type Finish struct {
 	HideCoatMM   float64 // coat that would level them
 }
 
-// hideShare is the share of the stepped area that a remedy may leave.
+// hideShare is the share of the stepped area that a remedy may leave (our choice: a
+// rounded edge keeps that much under any remedy).
 const hideShare = 0.05
 
-// levelSlope is the slope below which ground is taken as level: a tenth of a degree.
+// levelSlope is the slope below which ground is taken as level (our choice: a tenth of a
+// degree, far under any dome's).
 const levelSlope = 0.0017
 
 // Cusp is the height of a layer's step square to a surface that leans slopeDeg from
@@ -39,7 +41,7 @@ type slopes struct {
 	scale float64 // of the squares counted, 2 pitch²
 }
 
-const slopeShift = 16
+const slopeShift = 16 // bits that are dropped, so that seven of the 23 behind the exponent stay
 
 // surveySlopes counts cells that do not lie at height 0.
 func surveySlopes(ctx context.Context, f *field.Field) (*slopes, error) {

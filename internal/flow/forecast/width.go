@@ -60,9 +60,9 @@ const (
 	tipMM       = 0.2
 )
 
-// medialSlope is the greatest slope, squared, of the distance along a middle line: a
-// wedge that opens by less than 35 degrees has one, the bisector of a wider corner, on
-// which widths run out to nothing, is none.
+// medialSlope is the greatest slope, squared, of the distance along a middle line (our
+// choice: a wedge that opens by less than 35 degrees has one, the bisector of a wider
+// corner, on which widths run out to nothing, is none).
 const medialSlope = 0.09
 
 // medial is the set's widths at its middle lines (the ridges of the distance to its
@@ -109,8 +109,8 @@ func (c *crest) across(z []float32, k, step int) (slope2, off float32) {
 	return g * g, 0
 }
 
-// widestGap bounds the widths that are asked for the narrowest, in mm: wider ones are
-// ground.
+// widestGap bounds the widths that are asked for the narrowest, in mm (our choice: wider
+// ones are ground).
 const widestGap = 3
 
 // A wedge that opens by more than twice taperSlope (14 degrees) is no groove or stroke:
@@ -123,7 +123,7 @@ const (
 )
 
 // finestMM is the length that places must have together which are narrower than what
-// the printer draws: under it they are tips and slivers, which nobody drew.
+// the printer draws (our choice: under it they are tips and slivers, which nobody drew).
 const finestMM = 1.0
 
 // robust is the narrowest of a set's widths but for tips, tapers and slivers, 0 without

@@ -28,7 +28,8 @@ type Keeping struct {
 	CookedPct   float64            // of water, to which it is cooked down; 0: not cooked
 }
 
-// overPct is how far a recipe in per cent may lie from 100: rounding.
+// overPct is how far a recipe in per cent may lie from 100 (our choice: shares
+// rounded to a tenth miss it by less).
 const overPct = 0.5
 
 // amounts is the recipe of a filling in g, or nil where it has none.

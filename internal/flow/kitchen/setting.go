@@ -32,8 +32,8 @@ func NewBody(ctx context.Context, relief, room *field.Field, heightMM, capMM, ga
 	return &Body{s, coat.WallDeg(relief, wallStepMM), heightMM, s.ShorterMM() / 2, room == nil}, nil
 }
 
-// wallStepMM is the step at which walls are looked at: finer than any wall, coarser than
-// printed pixels.
+// wallStepMM is the step at which walls are looked at (our choice: finer than any wall,
+// coarser than printed pixels).
 const wallStepMM = 0.2
 
 // Surroundings is what a design stands in.
@@ -49,7 +49,8 @@ type Surroundings struct {
 // which only ratios are taken), and what changes do.
 type Cells struct{ LikelyMM, BandMM, ChangesMM float64 }
 
-// PlanCells is what a plan uses; PageCells is fast enough while a number is dragged.
+// PlanCells, in mm, is what a plan uses; PageCells is fast enough while a number is dragged
+// (our choice: half a millimetre is half a thin shell).
 var (
 	PlanCells = Cells{0.5, 2, 1}
 	PageCells = Cells{1, 2, 2}

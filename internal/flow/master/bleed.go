@@ -7,11 +7,12 @@ import (
 	"mouldwright/internal/base/field"
 )
 
-// leastBleedMM is the least bleed that is made up for; no printer draws a finer step.
+// leastBleedMM is the least bleed that is made up for (our choice: no printer draws a
+// finer step).
 const leastBleedMM = 0.002
 
-// bleedTurns are the directions in which a relief is looked at. Sixteen see a wall of
-// any direction to within 2 % of the bleed: less than a µm.
+// bleedTurns are the directions in which a relief is looked at (our choice: sixteen see a
+// wall of any direction to within 2 % of the bleed, less than a µm).
 const bleedTurns = 16
 
 // drawnIn makes up for light that bleeds past the mask by b mm on every side: each

@@ -14,7 +14,8 @@ import (
 // wall that a resin print keeps straight (common practice, no source).
 const keepMM = 0.8
 
-// stripMM is the narrowest strip of bare base that is worth a tile of its own.
+// stripMM is the narrowest strip of bare base that is worth a tile of its own (our choice: a
+// narrower one breaks off while it is cleaned).
 const stripMM = 6
 
 // edgeMM is how far the base reaches beyond the frame's inside, into the panels' grooves.
@@ -63,8 +64,8 @@ func (l *layout) cut(ctx context.Context, t Tray) ([]geom.Rect, error) {
 	return best.tiles, ctx.Err()
 }
 
-// maxCuttings bounds the search for nested cuts to a second; 20 x 20 pieces need 44,100.
-// Beyond that strips must do.
+// maxCuttings bounds the search for nested cuts (our choice: a second; 20 x 20 pieces need
+// 44,100). Beyond that strips must do.
 const maxCuttings = 60_000
 
 var errCuttings = errors.New("master: too many ways to cut a tray")

@@ -12,7 +12,8 @@ import (
 
 // The frame is four panels that stand on the table around the base, halved into each
 // other at the corners: the side panels are slotted from above, then front and back,
-// slotted from below, are let down over them. Each is printed lying, its inside up.
+// slotted from below, are let down over them. Each is printed lying, its inside up. Sizes are our choice: the
+// smallest that a person can put together without breaking them.
 const (
 	grooveMM  = 1.2 // how deep the base's edge sits in a panel
 	earMM     = 6.0 // of a panel beyond the corner joint

@@ -9,7 +9,7 @@ import (
 	"mouldwright/internal/base/geom"
 )
 
-// alike is how much larger a cell may be than the smallest piece in its row. Pieces
+// alike is how many times larger a cell may be than the smallest piece in its row. Pieces
 // that differ more start a new row, since one cell for both would waste the tray.
 const alike = 1.3
 

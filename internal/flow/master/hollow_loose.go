@@ -17,7 +17,7 @@ import (
 const (
 	deepSeatMM    = solidMM + leastDrainMM // of the rim of a hollow piece: a channel and its roof
 	hollowPegMM   = 4.0                    // radius of its peg at most: a larger one leaves no room
-	leastGain     = 0.05                   // of its resin; less is not worth the washing
+	leastGain     = 0.05                   // share of its resin; less is not worth the washing
 	openChannelMM = 0.4                    // lower a hollow is not open
 )
 

@@ -24,6 +24,8 @@ const (
 	differMM   = 1.0                       // two joints differ by this in the place of some tab
 )
 
+// tabDepths, in mm, are what is tried where tabMM has no room (our choice: a lower tab centres no
+// tile).
 var tabDepths = [...]float64{tabMM, 2.5, 2, 1.5}
 
 // joint is a stretch of a cut between two tiles.

@@ -127,7 +127,7 @@ func (l *layout) room() (w, d float64) {
 	return l.c.WidthMM - 2*l.c.MarginMM, l.c.DepthMM - 2*l.c.MarginMM
 }
 
-const fitMM = 1e-6 // rounding of coordinates
+const fitMM = 1e-6 // rounding of coordinates (our choice: far under a pixel, far over that of a float64)
 
 func fits(b geom.Rect, w, d float64) bool { return b.W() <= w+fitMM && b.H() <= d+fitMM }
 

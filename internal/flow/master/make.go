@@ -10,7 +10,8 @@ import (
 	"mouldwright/internal/base/mesh"
 )
 
-// labelRimMM keeps a tile's label clear of notches in its edges.
+// labelRimMM keeps a tile's label clear of notches in its edges (our choice: by a wall
+// that prints whole).
 const labelRimMM = tabMM + 1.2
 
 // maker holds what all parts need.
@@ -137,7 +138,8 @@ const (
 	leastDrainMM  = 0.8
 )
 
-// solidMM is left over an engraving, in the base and in panels.
+// solidMM is left over an engraving, in the base and in panels (our choice: a dozen layers
+// keep light and liquid out).
 const solidMM = 0.6
 
 // tray makes the parts of one tray and its measures.

@@ -11,7 +11,8 @@ import (
 // The inside of a panel, lying on its back: u runs along it, v up from the table, z
 // through its thickness. At its foot lies the groove for the base's edge, above that
 // the fillet, a lip that rests on the base and ends in a mitre at each corner of the
-// frame; further up a fine line marks the rubber's level.
+// frame; further up a fine line marks the rubber's level. Our choice: each is the least that
+// a printer draws cleanly and an eye sees.
 const (
 	lipMM    = 0.15 // thinnest edge of the lip that is printed
 	wallMM   = 0.1  // run of a wall, which must not be vertical to be a height

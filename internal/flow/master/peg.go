@@ -22,7 +22,7 @@ const (
 	pegMaxMM    = 6.0
 	pegWallMM   = 2.0 // of the piece around its socket
 	pegRoofMM   = 1.0 // of the piece over its socket
-	pegFlat     = 0.5 // the flat side, in radii from the middle
+	pegFlat     = 0.5 // the flat side's distance, in units of the radius, from the middle
 	pegTopGapMM = 0.2 // over the peg, so that the piece rests on the pocket's floor
 )
 

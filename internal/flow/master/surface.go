@@ -18,7 +18,8 @@ import (
 // points instead of thousands.
 const ringMM = 0.003
 
-// thinFilletMM is the narrowest fillet that is worth making.
+// thinFilletMM is the narrowest fillet that is worth making (our choice: under a
+// pixel of most printers).
 const thinFilletMM = 0.02
 
 // Surface makes a piece ready for the master: grown by 1/(1-siliconeShrink), so that

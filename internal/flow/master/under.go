@@ -53,10 +53,12 @@ func engrave(ctx context.Context, shape geom.Outline, depthMM float64, upwards b
 	return mesh.ReliefEdge(ctx, f, geom.Outline{{box.Min, {X: box.Max.X, Y: box.Min.Y}, box.Max, {X: box.Min.X, Y: box.Max.Y}}}, engraveTolMM, 0)
 }
 
-// leastFootMM is the least chamfer that is made; no printer draws a finer one.
+// leastFootMM is the least chamfer that is made (our choice: no printer draws a finer
+// one).
 const leastFootMM = 0.005
 
-// mirror turns what is read from above into what is read from below.
+// mirror turns what is read from above into what is read from below
+// (by definition of a mirror in x).
 var mirror = geom.Affine{A: -1, D: 1}
 
 // label sets lines one below the other, each as high as fits into w x h mm but at most

@@ -8,12 +8,12 @@ import (
 	"mouldwright/internal/flow/master"
 )
 
-// A printed gap is taken to be up to twice as wide as drawn (from memory, no source at
-// hand).
+// A printed gap is taken to be up to so many times as wide as drawn (from memory, no source
+// at hand).
 const widestGap = 2.0
 
-// leakShare of the rubber may seep out before a finding asks for a seal; it is less
-// than what stays in the cups.
+// leakShare of the rubber may seep out before a finding asks for a seal (our choice:
+// it is less than what stays in the cups).
 const leakShare = 0.01
 
 // leak is the flow in mm³/s through a slit: w g³ dp / (12 mu L), steady and slow
@@ -46,7 +46,7 @@ func seep(t master.Tray, o slit, s material.Silicone) unit.Range {
 	}
 	around := 2 * (t.WidthMM + t.DepthMM)
 	at := func(gap, density, viscosity, minutes float64) float64 {
-		return leak(around, gap, o.pathMM, density*gravity*t.RubberMM, viscosity) * 60 * minutes * density / 1000
+		return leak(around, gap, o.pathMM, density*unit.GravityMS2*t.RubberMM, viscosity) * 60 * minutes * density / 1000
 	}
 	w := s.WorkingTimeMin
 	return unit.Range{

@@ -27,14 +27,14 @@ type Choices struct {
 }
 
 const (
-	gravity = 9.80665 // m/s²: CGPM 1901
 	// Rubber keeps its volume: Poisson's ratio 0.5 (L. R. G. Treloar, The Physics of
 	// Rubber Elasticity, from memory).
 	rubberPoisson = 0.5
 	// A cavity's edge stretches more than the sheet around it: three times at a round
 	// hole (G. Kirsch 1898), once where the sheet is even.
 	holeFactor = 3.0
-	// chocolateGML is the filled chocolate's density, for the load on the mould.
+	// chocolateGML is the filled chocolate's density, for the load on the mould (source:
+	// as material.Chocolates; most fillings are lighter, which is the safe side).
 	chocolateGML = 1.3
 )
 
@@ -132,7 +132,7 @@ func span(o Tray, t master.Tray, s material.Silicone, c Choices) unit.Range {
 	}
 	mean := t.RubberMM3 / area
 	// N/mm²: g/ml times mm is kg/m².
-	q := (s.DensityGML.Likely*mean + chocolateGML*t.PiecesMM3/area) * gravity * 1e-6
+	q := (s.DensityGML.Likely*mean + chocolateGML*t.PiecesMM3/area) * unit.GravityMS2 * 1e-6
 	at := func(mpa, thick float64) float64 {
 		return math.Pow(384*stiffness(mpa, thick, rubberPoisson)*c.SagMM/(5*q), 0.25)
 	}
@@ -145,7 +145,7 @@ func span(o Tray, t master.Tray, s material.Silicone, c Choices) unit.Range {
 // rubber and held at foot and ends by hinges. A real panel stands higher and its
 // joints hold more, so that it bulges less.
 func (o *Tray) push(t master.Tray, p panel, densityGML float64) error {
-	o.PressurePa = densityGML * gravity * t.RubberMM
+	o.PressurePa = densityGML * unit.GravityMS2 * t.RubberMM
 	long := max(t.WidthMM, t.DepthMM)
 	o.SideN = o.PressurePa * 1e-6 / 2 * t.RubberMM * long
 	if long <= 0 || t.RubberMM <= 0 {

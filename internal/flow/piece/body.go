@@ -24,7 +24,7 @@ type body struct {
 // top is the rectangle around the part of the footprint where art may stand.
 func (b *body) top() geom.Rect { return b.outline.Bounds().Grow(-b.insetMM) }
 
-// margin is how much wider than the footprint a piece's grid is, in samples: the
+// margin is how much wider than the footprint a piece's grid is, in samples, so that the
 // relief comes down to 0 well inside its grid.
 const margin = 2
 

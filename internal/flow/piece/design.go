@@ -265,7 +265,8 @@ func (d *Design) join(ctx context.Context, layers []layer) (*Piece, error) {
 	return p, nil
 }
 
-// coarseMM is the pitch at which a weight is first looked for.
+// coarseMM is the pitch at which a weight is first looked for (our choice: some
+// hundred thousand samples are quickly weighed).
 const coarseMM = 0.1
 
 // weighTolerance is how near the weight is brought to what was asked; a tenth of what

@@ -8,7 +8,8 @@ import (
 	"mouldwright/internal/base/geom"
 )
 
-// Proportions of footprints that have none of their own, depth to width.
+// Proportions of footprints that have none of their own, depth to width (our choice: they
+// look right).
 const (
 	oblongRatio = 0.75 // oval, rectangle, rounded rectangle
 	heartRatio  = 0.92

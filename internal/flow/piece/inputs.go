@@ -36,7 +36,7 @@ func (in Inputs) readSVG(ctx context.Context, name string, data []byte) (*svg.Dr
 	return svg.Read(ctx, name, data)
 }
 
-const leastSizeMM = 0.05 // no key of a size takes less but 0
+const leastSizeMM = 0.05 // no key of a size takes less but 0 (source: the keys' min)
 
 // mend is the remedy that sets a key of this design to a number of mm. A piece that
 // weight_g scales has none: its findings are about sizes that stand nowhere. Nor has

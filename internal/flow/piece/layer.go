@@ -19,7 +19,8 @@ type layer struct {
 }
 
 // usualShare is how much of the top's width and depth art takes for which no size is
-// given; usualShrink is the step in which that is lessened until it fits on the top.
+// given; usualShrink is the factor by which that is lessened until it fits on the top (our
+// choice: a margin all round, as around words on a page).
 const (
 	usualShare  = 0.7
 	usualShrink = 0.9

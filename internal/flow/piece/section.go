@@ -2,8 +2,8 @@ package piece
 
 import "math"
 
-// wallSamples is the fewest samples that a side spans (see package relief): a side
-// without draft leans by two samples over its height.
+// wallSamples is the fewest samples that a side spans, so that its middle lies where it
+// belongs (see package relief): a side without draft leans by two over its height.
 const wallSamples = 2
 
 // section is the cross-section of a body from its footprint inwards: a straight

@@ -22,10 +22,12 @@ type swell struct {
 	u, climb *field.Field // u and its slope inwards, square to the rim, in 1/mm; both on the coarse grid
 }
 
+// The coarse grid of the membrane. Our choice: it is smooth, and cubic splines between 32
+// samples follow it closely.
 const (
-	swellCells  = 32  // from the rim to the middle
-	swellSide   = 400 // most cells along a side
-	swellRounds = 4000
+	swellCells  = 32   // from the rim to the middle
+	swellSide   = 400  // most cells along a side
+	swellRounds = 4000 // of the solver at most
 )
 
 // newSwell solves the membrane over the part of o that lies more than rimMM inside.
@@ -222,7 +224,8 @@ func splineWeights(x float64, n int) (int, [4]float32) {
 	}
 }
 
-// plateau is the membrane's height from which a cushioned top is level.
+// plateau is the share of the membrane's height from which a cushioned top is level (our
+// choice: it looks like a cushion, and art finds level ground).
 const plateau = 0.5
 
 // cushion is a cushioned top's height from the membrane's: level at the rim and on

@@ -58,7 +58,8 @@ func newNesting(parts []master.Part, w, d, gap float64, layers []int, timeMin fu
 	return n
 }
 
-// maxShapes bounds the search by outlines: beyond it, rectangles must do.
+// maxShapes bounds the search by outlines (our choice: it grows with the square; beyond it,
+// rectangles must do).
 const maxShapes = 100
 
 // best is the arrangement with the least time, of those with the same the one on fewer
@@ -174,8 +175,8 @@ func (n *nesting) arranged(list []Item, spots []pack.Spot) arrangement {
 	return a
 }
 
-// boundOffsetSlack is what the offset of an outline may lack of its true area, since
-// its arcs are chords; and what rounding may add to a part that just fits.
+// boundOffsetSlack is the share of its true area that the offset of an outline has at least,
+// since its arcs are chords; and what rounding may add to a part that just fits.
 const boundOffsetSlack = 0.998
 
 // stairs is what the lower bound knows: from how many layers on how many plates are

@@ -12,8 +12,8 @@ import (
 	"mouldwright/internal/base/geom"
 )
 
-// The rows of an image are drawn in bands of this many: enough that a band packs well,
-// few enough that its sums stay near the processor.
+// The rows of an image are drawn in bands of this many (our choice: enough that a band
+// packs well, few enough that its sums stay near the processor).
 const bandRows = 32
 
 // drawing is one slice, its edge in pixels sorted by bands.
@@ -197,8 +197,8 @@ func (p *pen) add(row, at, c int, cover, middle float64) {
 	p.touched[row*p.words+c/64] |= 1 << (c % 64)
 }
 
-// leakShare is the share of a pixel by which a row's sum may miss 0 at its end: the
-// rounding of the 4 million pieces that a slice may have stays far below.
+// leakShare is the share of a pixel by which a row's sum may miss 0 at its end (our
+// choice: the rounding of the 4 million pieces that a slice may have stays far below).
 const leakShare = 1e-6
 
 // row sums up one row into its pixels, leaves the cells zero, and tells whether the

@@ -96,7 +96,7 @@ func (p *Plate) Cups(e *Exposure, parts []master.Part) (out []Cup) {
 	return out
 }
 
-// mostPlaces is how many parts one remark names.
+// mostPlaces is how many parts one remark names (our choice: a remark stays two lines).
 const mostPlaces = 6
 
 // JudgeCups makes one remark of all open cups and one of all that keep their resin, with

@@ -146,7 +146,8 @@ func checkPrinter(p material.Printer) error {
 	return nil
 }
 
-// fitSlack is what rounding to float32 may add to a part: 1 µm in 100 mm.
+// fitSlack is what rounding to float32 may add to a part, in mm (our choice: 1 µm in 100 mm
+// is a hundred times that rounding).
 const fitSlack = 1e-3
 
 func tooLarge(p master.Part, w, d float64, printer material.Printer) (finding.Finding, bool) {

@@ -50,8 +50,8 @@ type placed struct {
 	places []geom.Affine
 }
 
-// Limits of one stack. The largest build volume of the job file has 200,000 layers of
-// the thinnest; the finest masks that are made have some 10^8 pixels.
+// Limits of one stack. Our choice: the largest build volume of the job file has 200,000
+// layers of the thinnest; the finest masks that are made have some 10^8 pixels.
 const (
 	MaxLayers   = 200_000
 	MaxSidePx   = 1 << 15

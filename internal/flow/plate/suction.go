@@ -18,8 +18,9 @@ type Suction struct {
 	Trapped      bool    // a roof closes over it: it keeps its resin
 }
 
-// suctionPixelMM is the pixel of the pictures that are searched for cups: a wall of half a
-// millimetre is two of them. A large plate is searched in suctionSidePx pixels at most.
+// suctionPixelMM is the pixel of the pictures that are searched for cups (our choice: a
+// wall of half a millimetre is two of them). A large plate is searched in suctionSidePx
+// pixels at most.
 const (
 	suctionPixelMM = 0.2
 	suctionSidePx  = 1000

@@ -22,7 +22,8 @@ type Trim struct {
 	InXMM, InYMM float64 // walls that face along this axis are drawn in by this; below 0 out
 }
 
-// leastInMM is the least amount by which walls are moved; no printer draws a finer step.
+// leastInMM is the least amount by which walls are moved (our choice: no printer draws a finer
+// step).
 const leastInMM = 0.001
 
 // TrimOf is what a resin on its printer asks for. A print of shrinkage s on the mean that

@@ -6,9 +6,6 @@ import (
 	"mouldwright/internal/base/unit"
 )
 
-// gravity is standard gravity in m/s² (CGPM 1901).
-const gravity = 9.80665
-
 // cleanFactor is how much faster a bubble rises whose skin is clean and moves along,
 // than a rigid one (J. Hadamard 1911, W. Rybczynski 1911), for a gas in a liquid.
 const cleanFactor = 1.5
@@ -17,7 +14,7 @@ const cleanFactor = 1.5
 // liquid (G. G. Stokes 1851): rho g d² / (18 mu), for a Reynolds number far below 1.
 func stokes(diameterMM, densityGML, viscosityPaS float64) float64 {
 	d := diameterMM / 1000
-	return densityGML * 1000 * gravity * d * d / (18 * viscosityPaS) * 1000
+	return densityGML * 1000 * unit.GravityMS2 * d * d / (18 * viscosityPaS) * 1000
 }
 
 // smallestOut is the diameter in mm of the smallest bubble that rises depthMM within
@@ -47,7 +44,8 @@ type Rises struct {
 	ChamberMM  unit.Range // in the cup under vacuum; 0 without
 }
 
-// shownMM are the sizes that are told: what one sees down to what dulls a surface.
+// shownMM are the sizes that are told (our choice: what one sees down to what dulls a
+// surface).
 var shownMM = [...]float64{0.1, 0.2, 0.5, 1, 2}
 
 // rest is one case of how long and how thick the rubber stands.

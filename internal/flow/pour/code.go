@@ -12,7 +12,7 @@ import (
 // 1, 1, 0 and V (crockford.com/base32.html).
 const codeAlphabet = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 
-// codeLength is the symbols of a pad's code: 20 bits. Twelve combinations share one
+// codeLength is the symbols of a pad's code (our choice: 20 bits). Twelve combinations share one
 // with a chance of 1 in 16,000; Combinations refuses a test in which two do.
 const codeLength = 4
 

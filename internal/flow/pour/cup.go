@@ -12,7 +12,7 @@ import (
 // practice, no source).
 const stirShare = 0.75
 
-// MaxCups bounds the batches of one job.
+// MaxCups bounds the batches of one job (our choice: weeks of pouring).
 const MaxCups = 2000
 
 // Batch is what bounds one cup of mixed rubber.
@@ -146,7 +146,7 @@ type Stages struct {
 // days (common practice, no source).
 var firmShare = unit.Between(0.3, 0.5, 0.75)
 
-const bondH = 72
+const bondH = 72 // (common practice, no source)
 
 func stages(w Times, cups []Cup) Stages {
 	n := 0

@@ -10,8 +10,8 @@ import (
 )
 
 const (
-	gasConstant = 8.314462618 // J/(mol K): CODATA 2018, exact
-	zeroC       = 273.15      // K
+	gasConstant = 8.314462618 // unit J/(mol K): CODATA 2018, exact
+	zeroC       = 273.15      // K, by definition of °C
 )
 
 // halvingC is by how many degrees the room must warm for times to halve, where the
@@ -78,7 +78,7 @@ type Times struct {
 	Thickening     unit.Range // by what factor the viscosity has grown at the end of the working time
 }
 
-// Thickening until the end of the working time: makers end it anywhere from a doubled
+// Thickening, by which factor, until the end of the working time: makers end it anywhere from a doubled
 // viscosity to rubber that only just flows (from memory, no source at hand).
 var thickening = unit.Between(2, 4, 10)
 

@@ -50,7 +50,8 @@ type TestChoices struct {
 // NoCoating is the bare print.
 const NoCoating = "none"
 
-// MaxCombinations bounds a cure test: more pads would not be kept apart on a bench.
+// MaxCombinations bounds a cure test (our choice: more pads would not be kept apart on a
+// bench).
 const MaxCombinations = 400
 
 // same compares two names as a person reads them: case and spaces do not count.

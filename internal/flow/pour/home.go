@@ -69,7 +69,7 @@ func atHome(list []Home, needed unit.Date) (out []Home, good float64) {
 	return out, good
 }
 
-// MaxHome bounds what is at home.
+// MaxHome bounds the tins at home (our choice: no cupboard has room for them).
 const MaxHome = 5000
 
 // use takes the rubber needed from what is at home, in order.

@@ -23,7 +23,8 @@ type Buy struct {
 	Count int
 }
 
-// MaxNeedG and MaxKits bound the choice of kits: 200 kg fill a large bench.
+// MaxNeedG and MaxKits bound the choice of kits (our choice: 200 kg fill a large bench, and
+// no shop has fifty sizes).
 const (
 	MaxNeedG = 200_000
 	MaxKits  = 50

@@ -17,7 +17,7 @@ type Weighed struct {
 	Tray   int // where a cup beyond the plan goes; 0 for those of the plan
 }
 
-// MaxExtra bounds the cups beyond the plan.
+// MaxExtra bounds the cups beyond the plan (our choice: more are a plan of their own).
 const MaxExtra = 50
 
 // Verdicts about a cup.

@@ -69,7 +69,7 @@ type Row struct {
 	Packs, Pack, Price, Cost     *float64
 }
 
-// MaxBytes bounds a list that is read.
+// MaxBytes bounds a list that is read (our choice: MaxLines of some 800 bytes).
 const MaxBytes = 4 << 20
 
 // ReadCSV reads what WriteCSV wrote, perhaps with amounts changed by hand.

@@ -77,7 +77,8 @@ type Sum struct {
 	Cost  float64
 }
 
-// MaxLines and MaxPrices bound a list.
+// MaxLines and MaxPrices bound a list (our choice: more than a shop's whole stock for this
+// work).
 const (
 	MaxLines  = 5000
 	MaxPrices = 5000

@@ -34,7 +34,7 @@ import (
 	"mouldwright/internal/base/finding"
 )
 
-// Limits on one file.
+// Limits on one file (our choice: what the largest cameras write, in a laptop's memory).
 const (
 	MaxBytes   = 512 << 20 // of the file
 	MaxPixels  = 120e6     // width times height; the largest cameras have about 100 million

@@ -9,7 +9,7 @@ import (
 	"sync/atomic"
 )
 
-// Weights of the linear channels in luminance (Rec. ITU-R BT.709-6, 3.2).
+// Weights of the linear channels in luminance, shares of 1 (source: Rec. ITU-R BT.709-6, 3.2).
 const weightR, weightG, weightB = 0.2126, 0.7152, 0.0722
 
 // linear is the sRGB curve for every 16-bit value (IEC 61966-2-1).
@@ -35,7 +35,7 @@ func encode(y float64) float64 {
 }
 
 // encoded tabulates encode over the square root of luminance, where it is nearly
-// straight: interpolation errs by less than 4e-7, a fortieth of a 16-bit step.
+// straight (our choice: interpolation errs by less than 4e-7, a fortieth of a 16-bit step).
 const encodedSteps = 1 << 14
 
 var encoded = sync.OnceValue(func() *[encodedSteps + 2]float32 {

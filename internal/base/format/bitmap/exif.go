@@ -6,6 +6,8 @@ import "encoding/binary"
 // built like a TIFF file (EXIF 2.32 = CIPA DC-008, 4.6.2 and 4.6.5.1). Whatever is
 // out of order means "upright": a picture is not refused for its notes.
 
+// The tag is Exif's, after TIFF 6.0 (from memory). The limits are our choice: cameras write
+// some dozens.
 const (
 	orientationTag = 0x0112
 	maxSegments    = 1000 // of a JPEG, PNG or WebP before the pixels

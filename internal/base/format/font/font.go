@@ -59,7 +59,7 @@ type Segment struct {
 	P  [3]geom.Vec
 }
 
-// Limits of a font file and of one glyph. The largest fonts in use (all Han
+// Limits of a font file and of one glyph (our choice: above any in use). The largest fonts in use (all Han
 // characters) have about 20 MiB and 65,535 glyphs; an ornate letter has some
 // thousand points.
 const (

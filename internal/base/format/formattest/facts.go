@@ -57,8 +57,8 @@ func Of(m *mesh.Mesh) Facts {
 	return f
 }
 
-// The facts of the two test meshes (testdata/SOURCES.md): counts and volume were
-// computed from the packages' own numbers by a separate program.
+// The facts of the two test meshes (testdata/SOURCES.md): counts and volume, in
+// the files' own unit, were derived from the packages' own numbers by a separate program.
 var (
 	Bunny  = Facts{V: 1839, E: 5511, F: 3674, Volume: 194.28837}
 	Teapot = Facts{V: 792, E: 1752, F: 992, Open: 528}

@@ -28,13 +28,15 @@ type property struct {
 	countKind string
 }
 
-// sizes in bytes of the number kinds, under both of their names.
+// sizes in bytes of the number kinds, under both of their names (by definition of the
+// format).
 var sizes = map[string]int{
 	"char": 1, "uchar": 1, "short": 2, "ushort": 2, "int": 4, "uint": 4, "float": 4, "double": 8,
 	"int8": 1, "uint8": 1, "int16": 2, "uint16": 2, "int32": 4, "uint32": 4, "float32": 4, "float64": 8,
 }
 
-// maxHeaderLines, maxProperties bound what a header may declare.
+// maxHeaderLines, maxProperties bound what a header may declare (our choice: files in
+// use have a few dozen).
 const (
 	maxHeaderLines = 1000
 	maxProperties  = 256

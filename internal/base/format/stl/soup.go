@@ -22,6 +22,8 @@ import (
 	"mouldwright/internal/base/mesh"
 )
 
+// By definition of the binary format: 80 bytes of text and a count; a normal, three corners
+// and an attribute.
 const (
 	headBytes   = 84
 	recordBytes = 50

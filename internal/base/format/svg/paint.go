@@ -11,11 +11,11 @@ import (
 )
 
 // workMM is the size to which the art's longer side is brought while curves are
-// flattened and overlaps settled: the width at which it keeps full accuracy.
+// flattened and overlaps settled (our choice: the width at which it keeps full accuracy).
 const workMM = 100
 
 // zoomLimit bounds how much smaller the art may be than its page before accuracy
-// is given up: the page, and ten times as much around it, must stay within
+// is given up, since the page, and ten times as much around it, must stay within
 // geom.MaxMM in work space.
 const zoomLimit = 10
 
@@ -28,6 +28,7 @@ type painter struct {
 	again  int         // points of the sheet, counted each time it is gone over
 }
 
+// Limits of the work (our choice: some ten seconds).
 const (
 	maxAgain = 3_000_000 // points gone over when ink and paper alternate
 	maxCoat  = 100_000   // points laid on at a time

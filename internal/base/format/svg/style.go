@@ -54,12 +54,13 @@ type style struct {
 	markers                bool
 }
 
+// initialStyle is CSS's and SVG's initial values (by definition of SVG 2), lengths in px.
 var initialStyle = style{
 	fill: colour{paint: ink}, current: colour{paint: ink}, fillAlpha: 1, strokeAlpha: 1,
 	widthPx: 1, cap: "butt", join: "miter", miterLimit: 4, fontPx: initialFontPx,
 }
 
-// maxDashes bounds the numbers of one dash list.
+// maxDashes bounds the numbers of one dash list (our choice: drawings use a few).
 const maxDashes = 1000
 
 // inherit gives the style of n: what its parent had, changed by its declarations.
@@ -249,8 +250,8 @@ func readColour(v string, current colour) (colour, bool) {
 	return colour{}, false
 }
 
-// paperLevel is the channel value from which a colour counts as white: drawing
-// programs write #FEFEFE or #FDFDFD for white that passed a colour conversion.
+// paperLevel is the channel value from which a colour counts as white, since
+// drawing programs write #FEFEFE or #FDFDFD for white that passed a colour conversion.
 const paperLevel = 250
 
 func paintRGB(r, g, b, a float64) colour {

@@ -24,7 +24,7 @@ import (
 	"mouldwright/internal/base/geom"
 )
 
-// Limits on one file. They are far above what art for a chocolate needs and low
+// Limits on one file. Our choice: they are far above what art for a chocolate needs and low
 // enough that the worst file costs some ten seconds and some hundred megabytes.
 const (
 	MaxBytes    = 32 << 20  // of the file
@@ -32,12 +32,12 @@ const (
 	MaxDepth    = 100       // of elements in each other, with "use" followed
 	MaxDrawn    = 400_000   // elements visited, with every "use" followed
 	MaxPoints   = 1_000_000 // of all flattened curves, strokes and dashes
-	MaxNumber   = 1e9       // of any number in the file
+	MaxNumber   = 1e9       // of any number in the file, in its own unit
 	MaxPlacePx  = 1e7       // of any coordinate after all transforms
 	MaxRules    = 5_000     // in style sheets
 )
 
-// PxMM is the length of a CSS pixel: 1/96 inch (CSS Values and Units 3, 6.2).
+// PxMM is the length of a CSS pixel: 1/96 inch, by definition (CSS Values and Units 3, 6.2).
 const PxMM = 25.4 / 96
 
 // Drawing is the art of one file. The outline is settled; its origin is the lower

@@ -186,10 +186,10 @@ func (sc scale) length(text string, a axis) (v float64, ok, huge bool) {
 	return v, true, false
 }
 
-// initialFontPx is CSS's "medium".
+// initialFontPx is CSS's "medium" (common practice of browsers, no source).
 const initialFontPx = 16
 
-// maxTransforms bounds one transform list.
+// maxTransforms bounds one transform list (our choice: programs write a few).
 const maxTransforms = 1000
 
 // transform reads a transform list: matrix, translate, scale, rotate, skewX, skewY,

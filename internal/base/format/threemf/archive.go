@@ -15,8 +15,8 @@ import (
 )
 
 // maxParts bounds the entries of an archive, maxRels the bytes of its list of
-// relationships, maxRatio how much one part may grow when it is unpacked (deflate
-// itself ends near 1030; meshes as text stay under 60).
+// relationships, maxRatio how much one part may grow when it is unpacked. Our choice:
+// deflate itself ends near 1030, meshes as text stay under 60.
 const (
 	maxParts = 4096
 	maxRels  = 1 << 20

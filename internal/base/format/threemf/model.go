@@ -53,7 +53,7 @@ type Item struct {
 // last three are the shift in mm.
 type Transform [12]float64
 
-// Identity leaves everything in place.
+// Identity leaves everything in place, by definition.
 var Identity = Transform{0: 1, 4: 1, 8: 1}
 
 // Move shifts by (x, y, z) mm.

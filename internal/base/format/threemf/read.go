@@ -13,7 +13,7 @@ import (
 	"mouldwright/internal/base/mesh"
 )
 
-// Bounds of what one model may hold beside its triangles.
+// Bounds of what one model may hold beside its triangles (our choice: far above a full plate).
 const (
 	maxDepth     = 64      // of XML elements
 	maxNesting   = 16      // of components inside components
@@ -24,7 +24,7 @@ const (
 	maxKids      = 64 // different names inside one element; more are passed over
 )
 
-// mmPerUnit are the units a file may use (core specification, 3.4).
+// mmPerUnit are the units a file may use, by definition (core specification, 3.4).
 var mmPerUnit = map[string]float64{
 	"": 1, "micron": 0.001, "millimeter": 1, "centimeter": 10, "inch": 25.4, "foot": 304.8, "meter": 1000,
 }

@@ -48,7 +48,8 @@ const (
 	textPiece
 )
 
-// Bounds of one token in bytes, and of the prefixes bound at one time.
+// Bounds of one token in bytes, and of the prefixes bound at one time (our choice: no
+// writer comes near).
 const (
 	maxToken    = 1 << 20
 	maxBindings = 256

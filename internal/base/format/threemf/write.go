@@ -133,7 +133,8 @@ func (m *Model) pieces() []func([]byte) []byte {
 	return append(list, m.build)
 }
 
-// rowsAPiece rows are about half a megabyte of text.
+// rowsAPiece rows are about half a megabyte of text (our choice: all cores have work, and
+// the pieces pack as well as the whole).
 const rowsAPiece = 1 << 13
 
 func (m *Model) head(b []byte) []byte {

@@ -17,8 +17,8 @@ func (p *Problem) Begin(ctx context.Context, start int) (*Schedule, error) {
 	return p.solve(ctx, start, false)
 }
 
-// MaxPlacings bounds the work of improving: so many tasks are placed at most. It keeps
-// 300 tasks under a second on one core.
+// MaxPlacings bounds the work of improving: so many tasks are placed at most (our choice: it
+// keeps 300 tasks under a second on one core).
 const MaxPlacings = 200_000
 
 // search is the best schedule found so far on the axis wanted.

@@ -79,10 +79,11 @@ func (s *Schedule) GapShare() float64 {
 	return float64(s.SpanMin-s.BoundMin) / float64(s.BoundMin)
 }
 
-// MaxTasks bounds a problem.
+// MaxTasks bounds a problem (our choice: ten times a large job).
 const MaxTasks = 3000
 
-// never is the place of what fits nowhere.
+// never is the place of what fits nowhere (our choice: a few of them still add up within
+// an int).
 const never = math.MaxInt / 4
 
 // Cycle is the error that tasks wait for each other: each for the one before it, the

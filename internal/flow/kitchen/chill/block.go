@@ -106,8 +106,8 @@ func (b *block) step(ctx context.Context, stepS float64) (lostJ float64, err err
 	return lostJ, nil
 }
 
-// smallest is the number of cubes from which a sweep is worth sharing out to cores: it
-// takes some 50 µs then.
+// smallest is the number of cubes from which a sweep is worth sharing out to cores (our
+// choice: it takes some 50 µs then, well over what sharing costs).
 const smallest = 1 << 14
 
 // sweep writes mu u + nu prev + tau du/dt into prev and returns the power into the air.

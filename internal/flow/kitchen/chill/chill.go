@@ -56,10 +56,11 @@ type Conditions struct {
 // boardWMK is the conductivity of a board of plastic or wood (0.15-0.25; from memory).
 const boardWMK = 0.2
 
-// LongestMin is where a run gives up: after six hours something else is wrong.
+// LongestMin is where a run gives up (our choice: after six hours something else is wrong).
 const LongestMin = 360
 
-// sampleS is the distance of the moments in a history.
+// sampleS is the distance of the moments in a history (our choice: finer than a
+// curve on paper shows).
 const sampleS = 30
 
 // Moment is one row of a history; temperatures in °C.

@@ -3,18 +3,18 @@ package chill
 import (
 	"math"
 
+	"mouldwright/internal/base/material"
 	"mouldwright/internal/base/unit"
 )
 
 // melting is the share of the fat that crystals of form V hold in the end, by
-// temperature: a falling polyline. None stays at form V's melting point, 33.8 °C
-// (R. L. Wille, E. S. Lutton, JAOCS 43 (1966) 491, as quoted); the points between are
-// the solid fat of well-tempered cocoa butter divided by that at 15 °C (from memory, no
-// source at hand).
-var melting = curve{{15, 1}, {20, 0.94}, {25, 0.86}, {27.5, 0.76}, {30, 0.55}, {32, 0.2}, {33.8, 0}}
+// temperature: a falling polyline. None stays at form V's melting point;
+// the points between are the solid fat of well-tempered cocoa butter divided by that at
+// 15 °C (from memory, no source at hand).
+var melting = curve{{15, 1}, {20, 0.94}, {25, 0.86}, {27.5, 0.76}, {30, 0.55}, {32, 0.2}, {MeltsC, 0}}
 
 // MeltsC is the temperature at which no crystal of form V is left.
-const MeltsC = 33.8
+var MeltsC = material.CocoaFormC[4]
 
 type point struct{ c, share float64 }
 
@@ -32,6 +32,12 @@ func (m curve) at(c float64) (share, slope float64) {
 		}
 	}
 	return m[len(m)-1].share, 0
+}
+
+// SolidShare is the share of a chocolate's crystals that stays at a temperature, 0 to 1.
+func SolidShare(c float64) float64 {
+	share, _ := melting.at(c)
+	return share
 }
 
 // SolidC is the temperature up to which the given share of a chocolate's crystals
@@ -59,7 +65,8 @@ type Kinetics struct {
 	TimeMin float64 // τ at 16 °C; 0: no delay, the share follows the temperature
 }
 
-// timeMin is the range of τ at 16 °C, from fast to slow.
+// timeMin is the range of τ at 16 °C, from fast to slow (derived from the two observations
+// above).
 var timeMin = unit.Between(4, 8, 16)
 
 // rate is 1/τ in 1/s at a temperature.

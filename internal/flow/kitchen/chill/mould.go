@@ -9,10 +9,11 @@ import (
 	"mouldwright/internal/base/finding"
 )
 
-// columnMM is the pitch of a Shape's columns.
+// columnMM is the pitch of a Shape's columns (our choice: a cube of half a millimetre has
+// four a side).
 const columnMM = 0.125
 
-// MaxCells bounds a lattice: 200 bytes each, so at most 1.6 GB.
+// MaxCells bounds a lattice (our choice: at 200 bytes each, at most 1.6 GB).
 const MaxCells = 8 << 20
 
 // Shape is one cavity with the rubber around it, as columns along the pull direction.
@@ -106,8 +107,8 @@ type parts struct{ shell, cap, filling, rubber float32 }
 
 func (p parts) all() float32 { return p.shell + p.cap + p.filling + p.rubber }
 
-// leastShare is the share of a cube below which its matter is left out: a sliver would
-// force short steps and holds next to no heat.
+// leastShare is the share of a cube below which its matter is left out (our choice: a
+// sliver would force short steps and holds next to no heat).
 const leastShare = 0.05
 
 func newMould(s *Shape, c Conditions, stage Stage, cellMM float64) (*mould, error) {
@@ -131,7 +132,8 @@ func newMould(s *Shape, c Conditions, stage Stage, cellMM float64) (*mould, erro
 	return m, nil
 }
 
-// most is how many columns a side a cube looks at.
+// most is how many columns a side a cube looks at (our choice: 64 give its share of each
+// matter to a few per cent).
 const most = 8
 
 // fill shares the columns out to the cubes and returns the area of the open mouth, mm².

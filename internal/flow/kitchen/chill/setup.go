@@ -7,6 +7,7 @@ import (
 	"sync"
 
 	"mouldwright/internal/base/finding"
+	"mouldwright/internal/base/material"
 	"mouldwright/internal/base/unit"
 )
 
@@ -35,20 +36,18 @@ var (
 	fanWM2K   = unit.Between(12, 20, 35)
 )
 
-// Chocolate conducts 0.26 W/m K at 35-40 °C and 0.22-0.28 below, and holds 1590 J/kg K
-// between 15 and 40 °C (S. T. Beckett (ed.), Industrial Chocolate Manufacture and Use,
-// 4th ed. 2009, p. 667); cocoa butter takes 157 J/g to melt (the same, after Chevalley
-// et al. 1970). Filled silicone rubber: 0.17-0.27 W/m K, 1400 J/kg K; fillings: 0.28
+// Chocolate conducts 0.26 W/m K at 35-40 °C and 0.22-0.28 below (S. T. Beckett
+// (ed.), Industrial Chocolate Manufacture and Use, 4th ed. 2009, p. 667). Filled silicone rubber: 0.17-0.27 W/m K, 1400 J/kg K; fillings: 0.28
 // W/m K, 2200 J/kg K (from memory, no source at hand).
 const (
 	chocolateWMK  = 0.26
-	chocolateJKgK = 1590
-	butterJG      = 157
+	chocolateJKgK = 1000 * material.ChocolateJGK
 	fillingWMK    = 0.28
 	fillingJKgK   = 2200
 	rubberJKgK    = 1400
 )
 
+// rubberWMK is a filled silicone rubber's conductivity (from memory, as above).
 var rubberWMK = unit.Between(0.17, 0.2, 0.27)
 
 // Crystallised shares. Tempered chocolate carries 1-5 % of crystals as poured. A shell
@@ -57,6 +56,8 @@ var rubberWMK = unit.Between(0.17, 0.2, 0.27)
 // no source.
 const seedShare = 0.03
 
+// The same for a shell that bears a filling, and a piece that lets go of the wall (from
+// memory and common practice, no source).
 var (
 	firmShare    = unit.Between(0.3, 0.4, 0.5)
 	releaseShare = unit.Between(0.65, 0.75, 0.85)
@@ -98,7 +99,7 @@ func (s *Setup) conditions(stage Stage, corner int) Conditions {
 		FirmShare: pick(share, corner, true), Kinetics: Kinetics{pick(timeMin, corner, true)},
 		RubberWMK: pick(rubberWMK, corner, false), ChocolateWMK: chocolateWMK, FillingWMK: fillingWMK,
 		RubberJM3K: s.SiliconeGML.Likely * 1e3 * rubberJKgK, ChocolateJM3K: choc / 1e3 * chocolateJKgK, FillingJM3K: s.FillingGML.Likely * 1e3 * fillingJKgK,
-		MeltingJM3: choc * butterJG * pick(s.FatPct, corner, true) / 100,
+		MeltingJM3: choc * material.CocoaButterJG * pick(s.FatPct, corner, true) / 100,
 		SeedShare:  seedShare, ShellShare: firmShare.Low,
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"math"
 
 	"mouldwright/internal/base/field"
+	"mouldwright/internal/base/unit"
 )
 
 // Casson is a chocolate's flow: sqrt(stress) = sqrt(yield) + sqrt(viscosity * rate)
@@ -38,14 +39,12 @@ func Fit(rates, stressesPa []float64) Casson {
 	return Casson{yield * yield, slope * slope}
 }
 
-const gravity = 9.80665 // m/s²
-
 // FilmMM is the film that stays on a wall that leans slopeDeg from level once draining
 // has ended: h = yield / (density * g * sin slope), where the weight of the film just
 // equals the yield value. It does not depend on how much was poured. A level wall keeps
 // what is poured: mostMM bounds the result.
 func FilmMM(yieldPa, densityGML, slopeDeg, mostMM float64) float64 {
-	pull := densityGML * 1000 * gravity * math.Sin(slopeDeg*math.Pi/180)
+	pull := densityGML * 1000 * unit.GravityMS2 * math.Sin(slopeDeg*math.Pi/180)
 	if !(pull > 0) {
 		return mostMM
 	}
@@ -57,7 +56,7 @@ func FilmMM(yieldPa, densityGML, slopeDeg, mostMM float64) float64 {
 // yield value (H. Jeffreys 1930, from memory), at the bottom of the wall.
 func DrainS(viscosityPaS, densityGML, heightMM, filmMM float64) float64 {
 	h := filmMM / 1000
-	return viscosityPaS * heightMM / 1000 / (densityGML * 1000 * gravity * h * h)
+	return viscosityPaS * heightMM / 1000 / (densityGML * 1000 * unit.GravityMS2 * h * h)
 }
 
 // SettingMM is the film that a liquid without yield value leaves on a curved wall of
@@ -66,11 +65,11 @@ func DrainS(viscosityPaS, densityGML, heightMM, filmMM float64) float64 {
 // Marthelot, G. Balestra, F. Gallaire, P. M. Reis, Nature Communications 7 (2016) 11155).
 // Chocolate has a yield value and keeps more: this is the least.
 func SettingMM(viscosityPaS, densityGML, radiusMM, setS float64) float64 {
-	return 1000 * math.Sqrt(viscosityPaS*radiusMM/1000/(densityGML*1000*gravity*setS))
+	return 1000 * math.Sqrt(viscosityPaS*radiusMM/1000/(densityGML*1000*unit.GravityMS2*setS))
 }
 
-// steepShare is the share of the surface that may be steeper than WallDeg: the walls of
-// small art, where chocolate gathers anyway.
+// steepShare is the share of the surface that may be steeper than WallDeg (our choice: the
+// walls of small art, where chocolate gathers anyway).
 const steepShare = 0.05
 
 // WallDeg is the lean of a relief's walls from level: all but a twentieth of its surface

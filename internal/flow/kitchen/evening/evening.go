@@ -166,7 +166,7 @@ type Evening struct {
 	EndMin float64
 }
 
-// MaxSteps bounds a plan: weeks of evenings.
+// MaxSteps bounds a plan (our choice: weeks of evenings).
 const MaxSteps = 100000
 
 // sequence is the steps of one round.

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"mouldwright/internal/base/unit"
+	"mouldwright/internal/flow/kitchen/chill"
 )
 
 // What a piping bag lets through is told from how thick a filling is. The continuous
@@ -29,32 +30,17 @@ func thickened(share float64) float64 {
 const (
 	oilPaS    = 0.06 // of nuts and molten cocoa butter at 25-35 °C, 0.04-0.08 (from memory)
 	wettestPc = 8.0  // per cent of water from which syrup, not fat, is what all else floats in (assumption)
-	mostBrix  = 84.0 // thicker syrup is a glass at room temperature
+	mostBrix  = 84.0 // per cent of solids: thicker syrup is a glass at room temperature (assumption)
 	pipePaS   = 100  // what two hands press through a 4 mm nozzle, about a tooth paste (from memory, no source at hand)
-	coldestC  = 10.0
-	hottestC  = 60.0
+	coldestC  = 10.0 // (our choice: no kitchen is colder)
+	hottestC  = 60.0 // (our choice: nobody pipes hotter by hand, and chocolate melts)
 )
-
-// solidFat is the share of hard fat that is solid, 0 to 1, as of cocoa butter in form V:
-// the points of chilling's melting curve (from memory).
-func solidFat(c float64) float64 {
-	t := [...][2]float64{{15, 1}, {20, 0.94}, {25, 0.86}, {27.5, 0.76}, {30, 0.55}, {32, 0.2}, {33.8, 0}}
-	if c <= t[0][0] {
-		return 1
-	}
-	for i := 1; i < len(t); i++ {
-		if c < t[i][0] {
-			return t[i-1][1] + (t[i][1]-t[i-1][1])*(c-t[i-1][0])/(t[i][0]-t[i-1][0])
-		}
-	}
-	return 0
-}
 
 // thickPaS is how thick a filling is at a temperature when set of its hard fat, 0 to 1,
 // has crystallised as far as the temperature allows. An estimate within a factor of
 // several: gels, air and the order of mixing are not in it.
 func (c *Composition) thickPaS(celsius, set float64, cooked bool) float64 {
-	hard := math.Max(0, c.FatG-c.LiquidFatG) * set * solidFat(celsius)
+	hard := math.Max(0, c.FatG-c.LiquidFatG) * set * chill.SolidShare(celsius)
 	solids := c.ProteinG/1.35 + (c.StarchG+c.FibreG)/1.55
 	sugar, floating := 0.0, 0.0
 	for i, g := range c.Solutes {

@@ -39,7 +39,8 @@ type Own struct {
 	Allergens   []string `toml:"allergens" optional:"yes" doc:"what the package declares"`
 }
 
-// overPct is how much over 100 % a composition may add up to: rounded labels.
+// overPct is how much over 100 % a composition may add up to, since labels are
+// rounded.
 const overPct = 1
 
 // Ingredient checks an own ingredient; what is missing to 100 g is ash and the unknown.
@@ -100,10 +101,11 @@ type Amount struct {
 	MassG float64
 }
 
-// MaxIngredients bounds a recipe.
+// MaxIngredients bounds a recipe (our choice: ten times a long one).
 const MaxIngredients = 200
 
-// dryShare is the share of water below which a filling has no solution to speak of.
+// dryShare is the share of water below which a filling has no solution to speak of
+// (common practice, no source).
 const dryShare = 0.03
 
 // Work adds up a recipe. Ingredients are in g (any amount in all); own ones come before

@@ -32,7 +32,7 @@ func (s Suggestion) String() string {
 var helpers = []string{"invert sugar syrup", "glucose syrup", "sorbitol syrup"}
 
 const (
-	mostAdded  = 0.6 // of a helper, as a share of the recipe: with more it is another recipe
+	mostAdded  = 0.6 // of a helper, as a share of the recipe (our choice: with more it is another recipe)
 	leastWater = 8.0 // per cent left by cooking: below it a filling is a boiled sweet (from memory)
 )
 

@@ -3,6 +3,7 @@ package temper_test
 import (
 	"fmt"
 
+	"mouldwright/internal/base/material"
 	"mouldwright/internal/flow/kitchen/temper"
 )
 
@@ -22,7 +23,7 @@ func ExampleSeed() {
 func Example() {
 	for _, kind := range []string{"dark", "milk", "white"} {
 		work := temper.Curves[kind].WorkC
-		fmt.Println(kind, work.Likely, "°C:", work.High < temper.FormC[4])
+		fmt.Println(kind, work.Likely, "°C:", work.High < material.CocoaFormC[4])
 	}
 	// Output:
 	// dark 31.5 °C: true

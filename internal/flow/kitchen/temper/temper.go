@@ -9,6 +9,7 @@ import (
 	"math"
 
 	"mouldwright/internal/base/finding"
+	"mouldwright/internal/base/material"
 	"mouldwright/internal/base/unit"
 )
 
@@ -17,25 +18,13 @@ import (
 // each is a band that holds both (common practice as confections textbooks print it).
 type Curve struct{ MeltC, SeedC, WorkC unit.Range }
 
-// Curves by kind. The likely working temperature lies where the tables overlap: dark
-// 31-32, milk 29-31, white 28-30.
+// Curves by kind, in °C, from several tables (common practice, no source). The likely working
+// temperature lies where the tables overlap: dark 31-32, milk 29-31, white 28-30.
 var Curves = map[string]Curve{
 	"dark":  {unit.Between(45, 50, 55), unit.Between(28, 28.5, 29), unit.Between(31, 31.5, 32)},
 	"milk":  {unit.Between(40, 45, 50), unit.Between(27, 27.5, 28), unit.Between(29, 30, 31)},
 	"white": {unit.Between(40, 43, 50), unit.Between(24, 26, 27), unit.Between(28, 29, 30)},
 }
-
-// FormC is the melting points of cocoa butter's crystal forms I to VI in °C (R. L.
-// Wille, E. S. Lutton, JAOCS 43 (1966) 491, as quoted).
-var FormC = [6]float64{17.3, 23.3, 25.5, 27.3, 33.8, 36.3}
-
-// Heat of chocolate between 15 and 40 °C and liquid, and of melting its fat (S. T.
-// Beckett (ed.), Industrial Chocolate Manufacture and Use, 4th ed. 2009, p. 667).
-const (
-	mixedJGK  = 1.59
-	liquidJGK = 1.67
-	butterJG  = 157.0
-)
 
 // keptShare is the crystallised share that the tempered bowl shall keep of its fat: 1-5 %
 // (from memory, no source at hand).
@@ -50,13 +39,13 @@ var keptShare = unit.Between(0.01, 0.03, 0.05)
 // may be enough: add the last of it in small portions. Temperatures must fall from addC
 // over workC to roomC.
 func Seed(addC, workC, roomC, fatPct, kept float64) (float64, error) {
-	if !(addC > workC && workC > roomC && workC < FormC[4] && workC > FormC[3]) || !(fatPct > 0 && fatPct <= 100) {
+	if !(addC > workC && workC > roomC && workC < material.CocoaFormC[4] && workC > material.CocoaFormC[3]) || !(fatPct > 0 && fatPct <= 100) {
 		return 0, &finding.Error{Key: "kitchen.room_c", Found: fmt.Sprintf("melt at %g °C, work at %g °C, room at %g °C", addC, workC, roomC),
-			Allowed: fmt.Sprintf("falling, with the working point between %g and %g °C (crystal forms IV and V)", FormC[3], FormC[4]), Do: "cool the room, or temper at another time"}
+			Allowed: fmt.Sprintf("falling, with the working point between %g and %g °C (crystal forms IV and V)", material.CocoaFormC[3], material.CocoaFormC[4]), Do: "cool the room, or temper at another time"}
 	}
-	latent := butterJG * fatPct / 100
-	melt := liquidJGK * (addC - workC)
-	return (melt + kept*latent) / (melt + mixedJGK*(workC-roomC) + latent), nil
+	latent := material.CocoaButterJG * fatPct / 100
+	melt := material.LiquidChocolateJGK * (addC - workC)
+	return (melt + kept*latent) / (melt + material.ChocolateJGK*(workC-roomC) + latent), nil
 }
 
 // Seeding is Seed over a curve's band: low with the coolest melt and most fat.
@@ -111,7 +100,7 @@ func (c Curve) coolMin(massG, densityGML, roomC, toC float64) unit.Range {
 	v := massG / densityGML * 1e-6
 	r := math.Cbrt(v * 3 / (2 * math.Pi))
 	minutes := func(film, to float64) float64 {
-		s, _ := Lumped(massG*mixedJGK, film, 3*math.Pi*r*r, v, 0.26, c.WorkC.High, to, roomC)
+		s, _ := Lumped(massG*material.ChocolateJGK, film, 3*math.Pi*r*r, v, 0.26, c.WorkC.High, to, roomC)
 		return s / 60
 	}
 	if massG <= 0 {

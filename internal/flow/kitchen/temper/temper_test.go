@@ -4,20 +4,22 @@ import (
 	"math"
 	"testing"
 
-	"mouldwright/internal/base/unit"
 	"pgregory.net/rapid"
+
+	"mouldwright/internal/base/material"
+	"mouldwright/internal/base/unit"
 )
 
 // R. L. Wille, E. S. Lutton, JAOCS 43 (1966) 491, as quoted; 0.5 K.
 func TestForms(t *testing.T) {
 	for i, want := range [6]float64{17.3, 23.3, 25.5, 27.3, 33.8, 36.3} {
-		if math.Abs(FormC[i]-want) > 0.5 || i > 0 && FormC[i] <= FormC[i-1] {
-			t.Errorf("form %d: %g", i+1, FormC[i])
+		if math.Abs(material.CocoaFormC[i]-want) > 0.5 || i > 0 && material.CocoaFormC[i] <= material.CocoaFormC[i-1] {
+			t.Errorf("form %d: %g", i+1, material.CocoaFormC[i])
 		}
 	}
 	overlap := map[string][2]float64{"dark": {31, 32}, "milk": {29, 31}, "white": {28, 30}}
 	for kind, c := range Curves {
-		if !(c.WorkC.Low > FormC[3] && c.WorkC.High < FormC[4]) {
+		if !(c.WorkC.Low > material.CocoaFormC[3] && c.WorkC.High < material.CocoaFormC[4]) {
 			t.Errorf("%s is worked outside forms IV and V", kind)
 		}
 		if o := overlap[kind]; c.WorkC.Likely < o[0] || c.WorkC.Likely > o[1] {
@@ -53,8 +55,8 @@ func TestSeedBalances(t *testing.T) {
 		if err != nil || !(f > 0 && f < 1) {
 			t.Fatal(f, err)
 		}
-		out := (1 - f) * liquidJGK * (add - work)
-		in := f*(mixedJGK*(work-room)+butterJG*fat/100) - kept*butterJG*fat/100
+		out := (1 - f) * material.LiquidChocolateJGK * (add - work)
+		in := f*(material.ChocolateJGK*(work-room)+material.CocoaButterJG*fat/100) - kept*material.CocoaButterJG*fat/100
 		if math.Abs(in-out) > 1e-9 {
 			t.Fatalf("%g J/g out, %g in", out, in)
 		}

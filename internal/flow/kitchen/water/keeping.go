@@ -24,8 +24,8 @@ var Classes = []Class{
 }
 
 // Growth is the lowest activity at which something that makes ill grows; the lower where
-// two texts differ (FDA, Bad Bug Book, factors affecting growth; a university's guide
-// for S. aureus 0.83).
+// two texts differ (source: FDA, Bad Bug Book, factors affecting growth; a university's
+// guide for S. aureus 0.83).
 var Growth = []struct {
 	Name     string
 	Activity float64

@@ -25,7 +25,8 @@ type Solute struct {
 	SolubleG float64 // per g of water at 25 °C
 }
 
-// Solutes. Norrish constants after J. Chirife, C. Ferro Fontan, E. Benmergui, J. Food
+// Solutes: molar mass in g/mol, and numbers that are factors of their models. Norrish
+// constants after J. Chirife, C. Ferro Fontan, E. Benmergui, J. Food
 // Technol. 15 (1980) 59: glycerol and xylitol and fructose as other texts print them,
 // the rest from memory; sucrose's agrees with measured osmotic coefficients within 0.001.
 // Glucose syrup has no published constant: molar mass 18016/DE and a constant beyond
@@ -44,6 +45,7 @@ var (
 	Citric   = Solute{"citric acid", 192.12, -6.17, 2.5, 1.6}
 )
 
+// Molar masses in g/mol (derived from the elements' standard atomic masses, from memory).
 const waterG, ethanolG, saltG = 18.0153, 46.07, 58.44
 
 // Solution is the water of a filling and what is in it, in g of any amount.
@@ -177,8 +179,8 @@ type Activity struct {
 	Doubts  []string
 }
 
-// leastBand is the least half width that an estimate shows: five published methods
-// span 0.023 on one mixture of sugars.
+// leastBand is the least half width of activity that an estimate shows (our choice: five
+// published methods span 0.023 on one mixture of sugars, and a reading has its error).
 const leastBand = 0.015
 
 // Estimate works out the water activity, dimensionless, 0-1. The water must be above 0
