@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"mouldwright/internal/base/field"
 	"mouldwright/internal/base/finding"
@@ -116,32 +117,35 @@ func Chill(ctx context.Context, name string, b *Body, s Surroundings, c Choices,
 	if b.Solid {
 		stages = []chill.Stage{chill.Solid}
 	}
+	var work []func() error
 	for i, stage := range stages {
-		t, err := chill.Set(ctx, b.Shape, setup, stage, cells.LikelyMM, cells.BandMM)
-		if err != nil {
-			return r, nil, err
-		}
-		if i == 0 {
-			r.Shell = t
-		} else {
-			r.Cap = t
-		}
-	}
-	var err error
-	if !b.Solid {
-		v := s.Chocolate.ViscosityPaS
-		r.LeastMM = v.Map(func(v float64) float64 {
-			return coat.SettingMM(v, s.Chocolate.LiquidGML.Likely, b.RadiusMM, 60*r.Shell.SetMin.Likely)
+		into := []**chill.Times{&r.Shell, &r.Cap}[i]
+		work = append(work, func() (err error) {
+			*into, err = chill.Set(ctx, b.Shape, setup, stage, cells.LikelyMM, cells.BandMM)
+			return err
 		})
-		if r.WarmestC, err = chill.WarmestC(ctx, b.Shape, setup, max(1, cells.LikelyMM)); err != nil {
-			return r, nil, err
-		}
-		r.WarmestC = math.Floor(2*r.WarmestC) / 2
+	}
+	slices.Reverse(work) // caps take longest
+	if !b.Solid {
+		work = append(work, func() (err error) {
+			r.WarmestC, err = chill.WarmestC(ctx, b.Shape, setup, max(1, cells.LikelyMM))
+			r.WarmestC = math.Floor(2*r.WarmestC) / 2
+			return err
+		})
 	}
 	if changes {
-		if r.Changes, err = chill.Changes(ctx, b.Shape, setup, stages, cells.ChangesMM); err != nil {
-			return r, nil, err
-		}
+		work = append(work, func() (err error) {
+			r.Changes, err = chill.Changes(ctx, b.Shape, setup, stages, cells.ChangesMM)
+			return err
+		})
+	}
+	if err := chill.Together(ctx, work...); err != nil {
+		return r, nil, err
+	}
+	if !b.Solid {
+		r.LeastMM = s.Chocolate.ViscosityPaS.Map(func(v float64) float64 {
+			return coat.SettingMM(v, s.Chocolate.LiquidGML.Likely, b.RadiusMM, 60*r.Shell.SetMin.Likely)
+		})
 	}
 	return r, r.judge(name, s, c), nil
 }

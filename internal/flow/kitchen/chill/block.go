@@ -1,11 +1,6 @@
 package chill
 
-import (
-	"context"
-	"math"
-
-	"mouldwright/internal/base/field"
-)
+import "math"
 
 // block is heat in a lattice of cubes, by finite volumes: what leaves a cube through a
 // face enters its neighbour. Temperatures are above the air's, so that air is 0.
@@ -19,7 +14,6 @@ type block struct {
 	air        []float32 // W/K from a cube to the air
 	inv        []float32 // K/J; 0 where there is nothing
 	limitS     float64   // longest step of the simple explicit method
-	lost       []float64 // W to the air, by layers of the lattice
 }
 
 func newBlock(nx, ny, nz int) *block {
@@ -28,7 +22,6 @@ func newBlock(nx, ny, nz int) *block {
 	for _, a := range []*[]float32{&b.u, &b.prev, &b.gx, &b.gy, &b.gz, &b.air, &b.inv} {
 		*a = make([]float32, n)
 	}
-	b.lost = make([]float64, b.nz)
 	return b
 }
 
@@ -86,73 +79,73 @@ func (b *block) stages(stepS float64) int {
 //
 // Runge-Kutta-Legendre stretching (C. D. Meyer, D. S. Balsara, T. D. Aslam, J. Comput.
 // Phys. 257 (2014) 594, first order, from memory): s explicit stages that together
-// are stable over (s² + s)/2 simple steps, every one a sweep through memory.
-func (b *block) step(ctx context.Context, stepS float64) (lostJ float64, err error) {
+// are stable over (s² + s)/2 simple steps. Each weighs the two before it, of which it
+// overwrites the older.
+//
+// The stages go through the lattice in one wave, each a layer behind the one before it,
+// so that the layers between the first stage and the last stay in the processor's cache.
+func (b *block) step(stepS float64) (lostJ float64) {
 	s := b.stages(stepS)
 	w := stepS * 2 / float64(s*s+s)
+	sweeps := make([]sweep, s)
+	out, u := b.prev, b.u
+	for j := range sweeps {
+		mu, nu := weights(j + 1)
+		sweeps[j] = sweep{b, out, u, float32(mu), float32(nu), float32(mu * w), 0}
+		out, u = u, out
+	}
+	b.prev, b.u = out, u
+	layers := b.nz - 2
+	for front := 1; front < layers+s; front++ {
+		for j := max(0, front-layers); j < min(s, front); j++ {
+			sweeps[j].layer(front - j)
+		}
+	}
 	prevJ := 0.0
-	for j := 1; j <= s; j++ {
-		mu, nu := float64(2*j-1)/float64(j), float64(1-j)/float64(j)
-		if j == 1 {
-			copy(b.prev, b.u)
-		}
-		power, err := b.sweep(ctx, float32(mu), float32(nu), float32(mu*w))
-		if err != nil {
-			return 0, err
-		}
-		lostJ, prevJ = mu*lostJ+nu*prevJ+mu*w*power, lostJ
-		b.u, b.prev = b.prev, b.u
+	for j, p := range sweeps {
+		mu, nu := weights(j + 1)
+		lostJ, prevJ = mu*lostJ+nu*prevJ+mu*w*p.power, lostJ
 	}
-	return lostJ, nil
+	return lostJ
 }
 
-// smallest is the number of cubes from which a sweep is worth sharing out to cores (our
-// choice: it takes some 50 µs then, well over what sharing costs).
-const smallest = 1 << 14
+// weights are those of the last result and of the one before it in stage j, from 1.
+func weights(j int) (mu, nu float64) { return float64(2*j-1) / float64(j), float64(1-j) / float64(j) }
 
-// sweep writes mu u + nu prev + tau du/dt into prev and returns the power into the air.
-func (b *block) sweep(ctx context.Context, mu, nu, tau float32) (power float64, err error) {
-	layers := func(k0, k1 int) {
-		for k := k0 + 1; k < k1+1; k++ {
-			lost := 0.0
-			for j := 1; j < b.ny-1; j++ {
-				lost += float64(b.line((k*b.ny+j)*b.nx+1, mu, nu, tau))
-			}
-			b.lost[k] = lost
-		}
-	}
-	if len(b.u) < smallest {
-		layers(0, b.nz-2)
-		err = ctx.Err()
-	} else {
-		err = field.ForRows(ctx, b.nz-2, layers)
-	}
-	for _, w := range b.lost { // in one order, whatever the cores
-		power += w
-	}
-	return power, err
+// sweep is one stage of a step.
+type sweep struct {
+	*block
+	out, u      []float32
+	mu, nu, tau float32
+	power       float64 // into the air, W
 }
 
-func (b *block) line(o int, mu, nu, tau float32) float32 {
-	n, row, layer := b.nx-2, b.nx, b.nx*b.ny
+// layer writes mu u + nu out + tau du/dt into out, in one layer. It goes through it as
+// one line, with the cubes around it: no heat reaches those.
+func (s *sweep) layer(k int) {
+	o, n := (k*s.ny+1)*s.nx+1, (s.ny-2)*s.nx-2
+	done, lost := s.eights(o, n)
+	s.power += float64(lost + s.cubes(o+done, n-done))
+}
+
+// cubes is layer for n cubes from o on, and returns their power into the air.
+func (s *sweep) cubes(o, n int) (lost float32) {
+	row, layer := s.nx, s.nx*s.ny
 	cut := func(a []float32, from int) []float32 { return a[from : from+n : from+n] }
-	u, out := cut(b.u, o), cut(b.prev, o)
-	east := cut(b.u, o+1)
-	south, north := cut(b.u, o-row), cut(b.u, o+row)
-	below, above := cut(b.u, o-layer), cut(b.u, o+layer)
-	gx := cut(b.gx, o)
-	gs, gn := cut(b.gy, o-row), cut(b.gy, o)
-	gb, ga := cut(b.gz, o-layer), cut(b.gz, o)
-	air, inv := cut(b.air, o), cut(b.inv, o)
-	var lost, carry float32 // carry: what comes in from the west
-	for i := range out {
-		c := u[i]
-		e := gx[i] * (east[i] - c)
+	u, out := cut(s.u, o), cut(s.out, o)
+	west, east := cut(s.u, o-1), cut(s.u, o+1)
+	south, north := cut(s.u, o-row), cut(s.u, o+row)
+	below, above := cut(s.u, o-layer), cut(s.u, o+layer)
+	gw, ge := cut(s.gx, o-1), cut(s.gx, o)
+	gs, gn := cut(s.gy, o-row), cut(s.gy, o)
+	gb, ga := cut(s.gz, o-layer), cut(s.gz, o)
+	air, inv := cut(s.air, o), cut(s.inv, o)
+	mu, nu, tau := s.mu, s.nu, s.tau
+	for i, c := range u {
 		toAir := air[i] * c
-		sum := e - carry + gs[i]*(south[i]-c) + gn[i]*(north[i]-c) + gb[i]*(below[i]-c) + ga[i]*(above[i]-c) - toAir
-		carry = e
+		leaves := ge[i]*(c-east[i]) + gw[i]*(c-west[i]) + gs[i]*(c-south[i]) + gn[i]*(c-north[i]) + gb[i]*(c-below[i]) + ga[i]*(c-above[i]) + toAir
 		lost += toAir
-		out[i] = mu*c + nu*out[i] + tau*inv[i]*sum
+		out[i] = mu*c + nu*out[i] - tau*inv[i]*leaves
 	}
 	return lost
 }

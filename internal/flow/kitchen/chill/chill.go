@@ -139,11 +139,10 @@ func (m *mould) run(ctx context.Context, c Conditions, longestMin float64) (*Cou
 	// The first steps are short: everything is steep then.
 	for step := full / 6; now < 60*longestMin; step = math.Min(full, step*1.25) {
 		d := math.Min(step, next-now)
-		j, err := m.step(ctx, d)
-		if err != nil {
+		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		lost += j
+		lost += m.step(d)
 		last := m.settle(c.Kinetics, d, now, c.FirmShare, r.Map)
 		now += d
 		if now >= next-1e-9 {

@@ -18,6 +18,17 @@ func (m *mould) newMap() *Map {
 	return d
 }
 
+// last is the chocolate cube that was last to set: the first of them, of several; -1 when none counts.
+func (d *Map) last() int {
+	last := -1
+	for n, min := range d.Min {
+		if d.m.counts[n] && (last < 0 || min > d.Min[last]) {
+			last = n
+		}
+	}
+	return last
+}
+
 func (d *Map) at(n int) float64 { return float64(d.Min[n]) }
 
 // Section is the time to set, in minutes, in the vertical plane nearest to y: x runs

@@ -13,7 +13,8 @@ import (
 // four a side).
 const columnMM = 0.125
 
-// MaxCells bounds a lattice (our choice: at 200 bytes each, at most 1.6 GB).
+// MaxCells bounds a lattice (our choice: at 80 bytes each, at most 0.7 GB, and twice that
+// for two stages at once).
 const MaxCells = 8 << 20
 
 // Shape is one cavity with the rubber around it, as columns along the pull direction.
@@ -140,37 +141,50 @@ const most = 8
 func (m *mould) fill(s *Shape, stage Stage, n int, depth float64) (mouth float64) {
 	nx, ny, nz := m.nx-2, m.ny-2, m.nz-2
 	h := m.cellMM
-	col := make([]parts, nz)
 	stride := max(1, n/most)
 	side := (n + stride - 1) / stride
-	pour := func(z0, z1 float64, add func(*parts, float32)) {
-		for k := max(0, int(z0/h)); k < nz && float64(k)*h < z1; k++ {
-			part := math.Min(z1, float64(k+1)*h) - math.Max(z0, float64(k)*h)
-			if part > 0 {
-				add(&col[k], float32(part/h/float64(side*side)))
-			}
+	columns := float64(side * side)
+	// One cube more takes what rounding leaves of a depth of whole cubes.
+	shell, lid, filling, rubber := make([]float32, nz+1), make([]float32, nz+1), make([]float32, nz+1), make([]float32, nz+1)
+	full := float32(1 / columns)
+	pour := func(into []float32, z0, z1 float64) {
+		if z1 <= z0 {
+			return
 		}
+		first, last := int(z0/h), int(z1/h)
+		if first == last {
+			into[first] += float32((z1 - z0) / h / columns)
+			return
+		}
+		into[first] += float32((float64(first+1)*h - z0) / h / columns)
+		between := into[first+1 : last]
+		for k := range between {
+			between[k] += full
+		}
+		into[last] += float32((z1 - float64(last)*h) / h / columns)
 	}
 	for j := range ny {
 		for i := range nx {
-			clear(col)
+			for _, share := range [...][]float32{shell, lid, filling, rubber} {
+				clear(share)
+			}
 			for b := range side * side {
 				x, y := min(i*n+b%side*stride+stride/2, s.outside.W-1), min(j*n+b/side*stride+stride/2, s.outside.H-1)
 				out, in := float64(s.outside.At(x, y)), float64(s.inside.At(x, y))
 				if stage == Solid {
 					in = 0
 				}
-				pour(in, out, func(p *parts, v float32) { p.shell += v })
-				pour(out, depth, func(p *parts, v float32) { p.rubber += v })
+				pour(shell, in, out)
+				pour(rubber, out, depth)
 				if stage == Cap {
-					pour(0, math.Min(in, s.capMM), func(p *parts, v float32) { p.cap += v })
-					pour(s.capMM, in, func(p *parts, v float32) { p.filling += v })
+					pour(lid, 0, math.Min(in, s.capMM))
+					pour(filling, s.capMM, in)
 				} else if in > 0 {
 					mouth += columnMM * columnMM * float64(stride*stride)
 				}
 			}
-			for k, p := range col {
-				if p.all() >= leastShare {
+			for k := range nz {
+				if p := (parts{shell[k], lid[k], filling[k], rubber[k]}); p.all() >= leastShare {
 					m.parts[m.at(i, j, k)] = p
 				}
 			}
@@ -267,34 +281,29 @@ func (m *mould) wind(c Conditions, nx, ny, nz int, mouthMM2 float64) {
 // settle lets the chocolate crystallise for stepS after time nowS, notes in the map
 // when a cube is set, and returns the cube that was last to set once all are, or -1.
 func (m *mould) settle(k Kinetics, stepS, nowS, firm float64, done *Map) int {
-	all, last := true, -1
+	all := true
 	for n, p := range m.cells {
 		was := float64(m.share[n])
 		now := k.settle(melting, was, float64(m.u[p])+m.airC, float64(m.rise[n]), stepS)
 		m.share[n] = float32(now)
 		m.u[p] += m.rise[n] * float32(float64(m.share[n])-was)
-		if !m.counts[n] {
+		if !m.counts[n] || done.Min[n] >= 0 {
 			continue
 		}
-		if done.Min[n] < 0 {
-			if now < firm {
-				all = false
-				continue
-			}
-			at := nowS + stepS
-			if now > was {
-				at = nowS + stepS*math.Max(0, (firm-was)/(now-was))
-			}
-			done.Min[n] = float32(at / 60)
+		if now < firm {
+			all = false
+			continue
 		}
-		if last < 0 || done.Min[n] > done.Min[last] {
-			last = n
+		at := nowS + stepS
+		if now > was {
+			at = nowS + stepS*math.Max(0, (firm-was)/(now-was))
 		}
+		done.Min[n] = float32(at / 60)
 	}
 	if !all {
 		return -1
 	}
-	return last
+	return done.last()
 }
 
 // storedJ is the enthalpy above air temperature and all liquid.
@@ -321,9 +330,15 @@ func (m *mould) moment(min, lostJ float64) Moment {
 	var choc, rubber, filling, cw, rw, fw float64
 	for p, v := range m.parts {
 		c := float64(m.u[p])
-		choc, cw = choc+float64(v.shell+v.cap)*c, cw+float64(v.shell+v.cap)
-		rubber, rw = rubber+float64(v.rubber)*c, rw+float64(v.rubber)
-		filling, fw = filling+float64(v.filling)*c, fw+float64(v.filling)
+		if v.rubber > 0 {
+			rubber, rw = rubber+float64(v.rubber)*c, rw+float64(v.rubber)
+		}
+		if v.filling > 0 {
+			filling, fw = filling+float64(v.filling)*c, fw+float64(v.filling)
+		}
+		if v := v.shell + v.cap; v > 0 {
+			choc, cw = choc+float64(v)*c, cw+float64(v)
+		}
 	}
 	for n, p := range m.cells {
 		if m.counts[n] {

@@ -4,8 +4,8 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"sync"
 
+	"mouldwright/internal/base/field"
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/material"
 	"mouldwright/internal/base/unit"
@@ -143,7 +143,7 @@ func Set(ctx context.Context, shape *Shape, s Setup, stage Stage, cellMM, bandMM
 			})
 		}
 	}
-	if err := together(work); err != nil {
+	if err := Together(ctx, work...); err != nil {
 		return nil, err
 	}
 	if bandMM == cellMM {
@@ -155,20 +155,21 @@ func Set(ctx context.Context, shape *Shape, s Setup, stage Stage, cellMM, bandMM
 	return t, nil
 }
 
-// together does all pieces of work at once, and returns the first error in their order.
-func together(work []func() error) error {
+// Together does all pieces of work, as many at once as there are cores, and returns the
+// first error in their order. A run keeps one core busy and needs no other's.
+func Together(ctx context.Context, work ...func() error) error {
 	errs := make([]error, len(work))
-	var wg sync.WaitGroup
-	for i, do := range work {
-		wg.Go(func() { errs[i] = do() })
-	}
-	wg.Wait()
+	stopped := field.ForRows(ctx, len(work), func(from, to int) {
+		for i := from; i < to; i++ {
+			errs[i] = work[i]()
+		}
+	})
 	for _, err := range errs {
 		if err != nil {
 			return err
 		}
 	}
-	return nil
+	return stopped
 }
 
 func (s *Setup) minutes(ctx context.Context, shape *Shape, stage Stage, corner int, cellMM float64) (float64, error) {
@@ -216,7 +217,7 @@ func Changes(ctx context.Context, shape *Shape, s Setup, stages []Stage, cellMM 
 			})
 		}
 	}
-	if err := together(work); err != nil {
+	if err := Together(ctx, work...); err != nil {
 		return nil, err
 	}
 	for at := range list {

@@ -32,9 +32,10 @@ func WarmestC(ctx context.Context, shape *Shape, s Setup, cellMM float64) (float
 	faces := m.innerFace()
 	most, now := 0.0, 0.0
 	for step := 0.5; now < 1200; step = math.Min(6, step*1.25) {
-		if _, err := m.step(ctx, step); err != nil {
+		if err := ctx.Err(); err != nil {
 			return 0, err
 		}
+		m.step(step)
 		now += step
 		peak := 0.0
 		for _, f := range faces {
