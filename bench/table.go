@@ -29,6 +29,7 @@ var (
 	field1200 = source{name: "BenchmarkField1200", pkg: "internal/base/mesh", n: 5}
 	distance  = source{name: "BenchmarkDistance4000x2500", pkg: "internal/base/field", n: 5}
 	openMesh  = source{name: "BenchmarkSTLToRelief5M", pkg: "internal/flow/artwork", n: 2}
+	meshFile  = source{name: "BenchmarkSTLFileToRelief5M", pkg: "internal/flow/artwork", n: 2}
 	threeMF   = source{name: "BenchmarkWriteMillion", pkg: "internal/base/format/threemf", n: 2}
 	lib3MF    = source{name: "BenchmarkWriteMillionLib3MF", pkg: "internal/base/format/threemf", n: 1}
 	foresee   = source{name: "BenchmarkForecast", pkg: "internal/flow/forecast", n: 3}
@@ -63,6 +64,9 @@ var lines = []line{
 	{"forecast of the reference piece at 25 µm: marks, widths, pockets, surfaces, maps", "s", number{foresee, "s"}, nil, 1, 0},
 	{"STL of 5 million triangles to a relief", "s", number{openMesh, "s"}, nil, 0.6, 0},
 	{"the same, memory beside the file's own bytes", "files", number{openMesh, "more"}, nil, 1, 0},
+	{"the same, from a file, beside assimp's reading and Mesa's drawing", "s", number{meshFile, "s"}, &number{meshFile, "s-of-peer"}, 0, 2},
+	{"the same, farthest height from Mesa's, of 99.9 % of the samples", "µm", number{meshFile, "µm-apart"}, nil, 0.2, 0},
+	{"the same, farthest of all, at the ball's upright rim", "µm", number{meshFile, "µm-apart-at-rim"}, nil, 4, 0},
 	{"3MF of a million triangles, beside lib3mf", "s", number{threeMF, "s"}, &number{lib3MF, "s-of-lib3mf"}, 0, 1},
 	{"200 names, built whole", "s", number{names, "200/s"}, nil, 100, 0},
 	{"200 names, computing on all cores", "s", number{names, "200/s-of-computing"}, nil, 0, 0},

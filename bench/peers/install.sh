@@ -1,6 +1,6 @@
 #!/bin/sh
 # Brings what the tests and `make bench` judge this project by: Debian packages, small
-# programs built around two of them (build.sh), and the npm packages of bench/.
+# programs built around some of them (build.sh), and the npm packages of bench/.
 # Quick when everything is there. Without root, or where there is no apt-get, it says
 # what to install and ends with 1.
 set -eu
@@ -19,6 +19,8 @@ npm                                                npm
 sqlite3                                            sqlite3
 /usr/include/lib3mf/Model/COM/NMR_DLLInterfaces.h  lib3mf-dev
 /usr/include/CGAL/Surface_mesh.h                   libcgal-dev
+/usr/include/assimp/scene.h                        libassimp-dev
+/usr/include/GL/osmesa.h                           libosmesa6-dev
 /usr/lib/python3/dist-packages/cv2*.so             python3-opencv
 /usr/lib/python3/dist-packages/jsonschema          python3-jsonschema
 /usr/lib/python3/dist-packages/icalendar           python3-icalendar

@@ -56,7 +56,7 @@ func Built(t testing.TB, program string, args ...string) (says string, content b
 	t.Helper()
 	path := filepath.Join(Folder(), "bin", program)
 	if _, err := os.Stat(path); err != nil {
-		Missing(t, program, "run bench/peers/build.sh (needs g++, lib3mf-dev, libcgal-dev)")
+		Missing(t, program, "run bench/peers/build.sh (it names the Debian packages that it needs)")
 	}
 	return run(t, path, args)
 }
