@@ -1,7 +1,6 @@
 package flow
 
 import (
-	"fmt"
 	"testing"
 
 	"mouldwright/internal/base/finding"
@@ -29,12 +28,5 @@ func TestGatherLikeJoinsWhatIsSaidOfSeveralThings(t *testing.T) {
 		"mould of tray 1: lets out 48 g; nearly the same of mould of tray 2 and mould of tray 3\n  try: seal the foot",
 		"mould of tray 3: sags\n  try: keep a board",
 	}
-	if len(got) != len(want) {
-		t.Fatalf("%d remarks, want %d: %v", len(got), len(want), got)
-	}
-	for i := range want {
-		if s := fmt.Sprint(got[i]); s != want[i] {
-			t.Errorf("remark %d: %s\nwant %s", i, s, want[i])
-		}
-	}
+	remarks(t, got, want)
 }

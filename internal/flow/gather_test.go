@@ -26,6 +26,12 @@ func TestGatherJoinsWhatIsSaidOfSeveralNames(t *testing.T) {
 		"piece[4].art[1] (Perrin): 'نور' set in arabic",
 		"piece[4].art[1] (Orla): 'זהר' set in hebrew",
 	}
+	remarks(t, got, want)
+}
+
+// remarks compares remarks, as they are printed, with what is wanted.
+func remarks(t *testing.T, got []finding.Finding, want []string) {
+	t.Helper()
 	if len(got) != len(want) {
 		t.Fatalf("%d remarks, want %d: %v", len(got), len(want), got)
 	}

@@ -72,9 +72,9 @@ func TestCommitReplacesWhole(t *testing.T) {
 	}
 }
 
-func TestAbandonLeavesEarlierResults(t *testing.T) {
-	parent := t.TempDir()
-	dir := filepath.Join(parent, "out")
+// secondTime is a folder that has been made once, "first" its plan, opened again.
+func secondTime(t *testing.T, dir string) *Folder {
+	t.Helper()
 	f, err := Open(dir)
 	if err != nil {
 		t.Fatal(err)
@@ -86,6 +86,13 @@ func TestAbandonLeavesEarlierResults(t *testing.T) {
 	if f, err = Open(dir); err != nil {
 		t.Fatal(err)
 	}
+	return f
+}
+
+func TestAbandonLeavesEarlierResults(t *testing.T) {
+	parent := t.TempDir()
+	dir := filepath.Join(parent, "out")
+	f := secondTime(t, dir)
 	write(t, f, "plan.json", "half")
 	f.Abandon()
 	if got := read(t, filepath.Join(dir, "plan.json")); got != "first" || names(t, parent) != "out" {
@@ -223,17 +230,7 @@ func TestDiskFull(t *testing.T) {
 	}
 	defer exec.Command("umount", parent).Run()
 	dir := filepath.Join(parent, "out")
-	f, err := Open(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	write(t, f, "plan.json", "first")
-	if err := f.Commit(); err != nil {
-		t.Fatal(err)
-	}
-	if f, err = Open(dir); err != nil {
-		t.Fatal(err)
-	}
+	f := secondTime(t, dir)
 	w, err := f.Create("plates/plate-1.3mf")
 	if err != nil {
 		t.Fatal(err)

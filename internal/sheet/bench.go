@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"context"
-	"fmt"
 	"io"
 	"math"
 
@@ -15,23 +14,18 @@ import (
 // ready the evening before, one page in large type for each time that one stands there
 // and mixes, and what comes afterwards. Without a cup it says why there is none.
 func WriteBench(ctx context.Context, w io.Writer, r *flow.Result, paper string) error {
-	size, ok := Papers[paper]
-	if !ok {
-		return fmt.Errorf("sheet: no paper %q; allowed: A4, Letter", paper)
-	}
-	b, err := newBenchBook(r, size)
+	b, err := newBenchBook(r, paper)
 	if err != nil {
 		return err
 	}
 	return b.write(ctx, w)
 }
 
-func newBenchBook(r *flow.Result, size [2]float64) (*book, error) {
-	f, err := newFaces()
+func newBenchBook(r *flow.Result, paper string) (*book, error) {
+	b, err := blank(r, paper)
 	if err != nil {
 		return nil, err
 	}
-	b := &book{r: r, f: f, size: size}
 	pours := b.pours()
 	if len(pours) == 0 {
 		b.flowing("rubber", "There is no cup to mix", nil, []block{b.textBlock("The rubber cannot be poured by this plan: see the remarks of the job.", b.f.text())})
@@ -43,9 +37,6 @@ func newBenchBook(r *flow.Result, size [2]float64) (*book, error) {
 		b.pourPages(pours, i)
 	}
 	b.afterPages()
-	if len(b.sheets) > MaxPages {
-		return nil, fmt.Errorf("sheet: %d pages needed, allowed %d; take larger cups", len(b.sheets), MaxPages)
-	}
 	return b, nil
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"mouldwright/internal/base/unit"
 	"mouldwright/internal/flow"
+	"mouldwright/internal/flow/box"
 )
 
 // poured is the made job with cups: so many, in stages of two, into its one tray.
@@ -32,19 +33,9 @@ func poured(n int) *flow.Result {
 
 func TestBenchSheetsStayOnTheirPages(t *testing.T) {
 	for _, n := range []int{0, 1, 4, 9} {
-		for paper, size := range Papers {
-			b, err := newBenchBook(poured(n), size)
-			if err != nil {
-				t.Fatal(err)
-			}
-			var out bytes.Buffer
-			if err := b.write(t.Context(), &out); err != nil {
-				t.Fatal(err)
-			}
-			for _, x := range b.spilled {
-				t.Errorf("%d cups, %s: %s", n, paper, x)
-			}
-			keep(t, fmt.Sprintf("bench-%d-%s.pdf", n, paper), out.Bytes())
+		for paper := range box.Papers {
+			b, err := newBenchBook(poured(n), paper)
+			stays(t, fmt.Sprintf("bench-%d-%s", n, paper), b, err)
 		}
 	}
 }
@@ -75,7 +66,7 @@ func TestBenchSheetSaysThePlan(t *testing.T) {
 // Each pour is one page; a dozen cups go on to a second one, which says so and carries
 // the totals over.
 func TestOnePageAPour(t *testing.T) {
-	for paper := range Papers {
+	for paper := range box.Papers {
 		for n, want := range map[int]int{1: 1, 4: 1, 6: 1, 12: 2} {
 			r := poured(n)
 			for i := range r.Plan.Pour.Cups {
@@ -115,7 +106,7 @@ func TestRubberChapterHasTheCups(t *testing.T) {
 			t.Errorf("the book does not say %q", want)
 		}
 	}
-	b, err := newBook(r, nil, Papers["Letter"])
+	b, err := newBook(r, nil, "Letter")
 	if err != nil {
 		t.Fatal(err)
 	}

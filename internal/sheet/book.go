@@ -9,6 +9,7 @@ import (
 	"github.com/tdewolff/canvas/renderers/pdf"
 
 	"mouldwright/internal/flow"
+	"mouldwright/internal/flow/box"
 )
 
 // stages are the words across the top of every page, in the order of the work.
@@ -32,13 +33,23 @@ type side struct {
 	draw  func(*page) error
 }
 
-// newBook lists the pages in their order.
-func newBook(r *flow.Result, s *Sketchbook, size [2]float64) (*book, error) {
+// blank is a book without pages, on the paper "A4" or "Letter".
+func blank(r *flow.Result, paper string) (*book, error) {
+	size, ok := box.Papers[paper]
+	if !ok {
+		return nil, fmt.Errorf("sheet: no paper %q; allowed: A4, Letter", paper)
+	}
 	f, err := newFaces()
+	return &book{r: r, f: f, size: size}, err
+}
+
+// newBook lists the pages in their order.
+func newBook(r *flow.Result, s *Sketchbook, paper string) (*book, error) {
+	b, err := blank(r, paper)
 	if err != nil {
 		return nil, err
 	}
-	b := &book{r: r, s: s, f: f, size: size}
+	b.s = s
 	b.add("overview", b.title)
 	for _, d := range b.designs() {
 		b.add("pieces", func(p *page) error { return b.design(p, d) })
@@ -58,9 +69,6 @@ func newBook(r *flow.Result, s *Sketchbook, size [2]float64) (*book, error) {
 	b.kitchenPages()
 	b.remarkPages()
 	b.assumedPages()
-	if len(b.sheets) > MaxPages {
-		return nil, fmt.Errorf("sheet: %d pages needed, allowed %d; split the job", len(b.sheets), MaxPages)
-	}
 	return b, nil
 }
 
@@ -70,6 +78,9 @@ func (b *book) add(stage string, draw func(*page) error) {
 
 // write draws the pages one after the other.
 func (b *book) write(ctx context.Context, w io.Writer) error {
+	if len(b.sheets) > MaxPages {
+		return fmt.Errorf("sheet: %d pages needed, allowed %d; split the job", len(b.sheets), MaxPages)
+	}
 	out := &steady{w: w}
 	opts := pdf.DefaultOptions
 	doc := pdf.New(out, b.size[0], b.size[1], &opts)

@@ -31,15 +31,11 @@ type half struct{ x, y, w, h float64 }
 
 // halves writes one half page for each box.
 func halves(ctx context.Context, w io.Writer, r *flow.Result, s *Sketchbook, paper string, draw func(*page, half, int)) error {
-	size, ok := Papers[paper]
-	if !ok {
-		return fmt.Errorf("sheet: no paper %q; allowed: A4, Letter", paper)
-	}
-	f, err := newFaces()
+	b, err := blank(r, paper)
 	if err != nil {
 		return err
 	}
-	b := &book{r: r, s: s, f: f, size: size, plain: true}
+	b.s, b.plain = s, true
 	n := len(r.Plan.Boxes)
 	if n > 2*MaxPages {
 		return fmt.Errorf("sheet: %d boxes, allowed %d; split the list of guests", n, 2*MaxPages)

@@ -16,25 +16,20 @@ import (
 // WriteCalendar writes the days: all tasks over all days, then each week with what to do
 // on each of its days, then what to buy.
 func WriteCalendar(ctx context.Context, w io.Writer, r *flow.Result, paper string) error {
-	size, ok := Papers[paper]
-	if !ok {
-		return fmt.Errorf("sheet: no paper %q; allowed: A4, Letter", paper)
-	}
-	b, err := newCalendarBook(r, size)
+	b, err := newCalendarBook(r, paper)
 	if err != nil {
 		return err
 	}
 	return b.write(ctx, w)
 }
 
-func newCalendarBook(r *flow.Result, size [2]float64) (*book, error) {
-	f, err := newFaces()
+func newCalendarBook(r *flow.Result, paper string) (*book, error) {
+	b, err := blank(r, paper)
 	if err != nil {
 		return nil, err
 	}
-	b := &book{r: r, f: f, size: size}
 	if c := r.Calendar; c == nil || len(c.Tasks) == 0 {
-		b.flowing("calendar", "There is no calendar yet", nil, []block{b.textBlock("No plan of days can be made: see the remarks of the job.", f.text())})
+		b.flowing("calendar", "There is no calendar yet", nil, []block{b.textBlock("No plan of days can be made: see the remarks of the job.", b.f.text())})
 	} else {
 		b.spanPages(c)
 		for _, monday := range weeks(c) {
@@ -42,9 +37,6 @@ func newCalendarBook(r *flow.Result, size [2]float64) (*book, error) {
 		}
 	}
 	b.shoppingPages()
-	if len(b.sheets) > MaxPages {
-		return nil, fmt.Errorf("sheet: %d pages needed, allowed %d; make the job in parts", len(b.sheets), MaxPages)
-	}
 	return b, nil
 }
 

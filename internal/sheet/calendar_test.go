@@ -13,6 +13,7 @@ import (
 	"mouldwright/internal/base/peer"
 	"mouldwright/internal/base/unit"
 	"mouldwright/internal/flow"
+	"mouldwright/internal/flow/box"
 	"mouldwright/internal/flow/calendar"
 )
 
@@ -46,19 +47,9 @@ func TestCalendarSheetsStayOnTheirPages(t *testing.T) {
 	at := func(d, h int) time.Time { return time.Date(2026, 12, d, h, 0, 0, 0, time.UTC) }
 	for name, past := range map[string]calendar.Past{"calendar": {}, "late": {Now: at(12, 9)}, "underway": {Now: at(2, 19), Happened: []calendar.Happened{{Task: "order what is missing", From: time.Date(2026, 11, 24, 19, 0, 0, 0, time.UTC), To: at(1, 10)}, {Task: "print plate 1", From: at(2, 18)}}}} {
 		r := planned(t, past)
-		for paper, size := range Papers {
-			b, err := newCalendarBook(r, size)
-			if err != nil {
-				t.Fatal(err)
-			}
-			var out bytes.Buffer
-			if err := b.write(t.Context(), &out); err != nil {
-				t.Fatal(err)
-			}
-			for _, x := range b.spilled {
-				t.Error(name, paper, x)
-			}
-			keep(t, name+"-"+paper+".pdf", out.Bytes())
+		for paper := range box.Papers {
+			b, err := newCalendarBook(r, paper)
+			stays(t, name+"-"+paper, b, err)
 		}
 	}
 }

@@ -17,23 +17,18 @@ import (
 // WriteCoupons writes the sheet that goes with printed coupons: what to print, what to
 // measure where, and room to write it down.
 func WriteCoupons(ctx context.Context, w io.Writer, c *flow.Coupons, paper string) error {
-	size, ok := Papers[paper]
-	if !ok {
-		return fmt.Errorf("sheet: no paper %q; allowed: A4, Letter", paper)
-	}
-	b, err := couponBook(c, size)
+	b, err := couponBook(c, paper)
 	if err != nil {
 		return err
 	}
 	return b.write(ctx, w)
 }
 
-func couponBook(c *flow.Coupons, size [2]float64) (*book, error) {
-	f, err := newFaces()
+func couponBook(c *flow.Coupons, paper string) (*book, error) {
+	b, err := blank(&flow.Result{Choices: c.Choices, Plan: flow.Plan{Title: c.Title, Revision: c.Revision, Version: c.Version}}, paper)
 	if err != nil {
 		return nil, err
 	}
-	b := &book{r: &flow.Result{Choices: c.Choices, Plan: flow.Plan{Title: c.Title, Revision: c.Revision, Version: c.Version}}, f: f, size: size}
 	b.couponPlates(c)
 	byKind := map[string][]*coupon.Coupon{}
 	for _, k := range c.List {
@@ -43,9 +38,6 @@ func couponBook(c *flow.Coupons, size [2]float64) (*book, error) {
 		b.couponPage(p, byKind[p.kind])
 	}
 	b.padPages(byKind[coupon.Pad])
-	if len(b.sheets) > MaxPages {
-		return nil, fmt.Errorf("sheet: %d pages needed, allowed %d", len(b.sheets), MaxPages)
-	}
 	return b, nil
 }
 

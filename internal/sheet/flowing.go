@@ -62,7 +62,7 @@ func (b *book) flowing(stage, heading string, above func(*page) float64, blocks 
 		})
 		start = marginTop + 11 + float64(len(b.f.headLines(heading+", continued", b.measureOf()))-1)*leadHead + 6
 		if len(b.sheets) > MaxPages {
-			return // newBook refuses the book
+			return // write refuses the book
 		}
 	}
 }

@@ -13,6 +13,7 @@ import (
 
 	"mouldwright/internal/base/peer"
 	"mouldwright/internal/flow"
+	"mouldwright/internal/flow/box"
 )
 
 // scripts are invented names and words in the scripts that the built-in fonts have.
@@ -31,7 +32,7 @@ func TestTextComesOutAgain(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		b := &book{r: &flow.Result{}, f: f, size: Papers["A4"]}
+		b := &book{r: &flow.Result{}, f: f, size: box.Papers["A4"]}
 		b.add("overview", func(p *page) error {
 			p.text(30, 60, text, p.f.text(), atLeft)
 			p.text(30, 90, text, p.f.labelBold(), atLeft)

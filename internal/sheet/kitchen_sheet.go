@@ -15,23 +15,18 @@ import (
 // WriteKitchen writes the sheets that lie beside the stove, in large type: what to make
 // before the evening, a card for each filling, a page for each mould, the evening.
 func WriteKitchen(ctx context.Context, w io.Writer, r *flow.Result, paper string) error {
-	size, ok := Papers[paper]
-	if !ok {
-		return fmt.Errorf("sheet: no paper %q; allowed: A4, Letter", paper)
-	}
-	b, err := newKitchen(r, size)
+	b, err := newKitchen(r, paper)
 	if err != nil {
 		return err
 	}
 	return b.write(ctx, w)
 }
 
-func newKitchen(r *flow.Result, size [2]float64) (*book, error) {
-	f, err := newFaces()
+func newKitchen(r *flow.Result, paper string) (*book, error) {
+	b, err := blank(r, paper)
 	if err != nil {
 		return nil, err
 	}
-	b := &book{r: r, f: f, size: size}
 	b.readyPage()
 	for i := range r.Plan.Kitchen.Fillings {
 		b.recipePage(&r.Plan.Kitchen.Fillings[i])
@@ -42,9 +37,6 @@ func newKitchen(r *flow.Result, size [2]float64) (*book, error) {
 		}
 	}
 	b.eveningPage()
-	if len(b.sheets) > MaxPages {
-		return nil, fmt.Errorf("sheet: %d pages needed, allowed %d; split the job", len(b.sheets), MaxPages)
-	}
 	return b, nil
 }
 

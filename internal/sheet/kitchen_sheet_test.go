@@ -8,6 +8,7 @@ import (
 
 	"mouldwright/internal/base/unit"
 	"mouldwright/internal/flow"
+	"mouldwright/internal/flow/box"
 	"mouldwright/internal/flow/kitchen"
 	"mouldwright/internal/flow/kitchen/chill"
 )
@@ -104,26 +105,16 @@ func cutThrough() *chill.Section {
 func TestKitchenSheetsStayOnTheirPages(t *testing.T) {
 	r := cooked(t)
 	_, drawn := job()
-	for paper, size := range Papers {
+	for paper := range box.Papers {
 		for name, create := range map[string]func() (*book, error){
-			"kitchen": func() (*book, error) { return newKitchen(r, size) },
-			"book":    func() (*book, error) { return newBook(r, drawn, size) },
+			"kitchen": func() (*book, error) { return newKitchen(r, paper) },
+			"book":    func() (*book, error) { return newBook(r, drawn, paper) },
 		} {
 			b, err := create()
-			if err != nil {
-				t.Fatal(err)
-			}
-			var out bytes.Buffer
-			if err := b.write(t.Context(), &out); err != nil {
-				t.Fatal(err)
-			}
-			for _, x := range b.spilled {
-				t.Error(paper, name, x)
-			}
-			keep(t, name+"-"+paper+".pdf", out.Bytes())
+			out := stays(t, name+"-"+paper, b, err)
 			if name == "kitchen" {
 				var again bytes.Buffer
-				if err := WriteKitchen(t.Context(), &again, r, paper); err != nil || !bytes.Equal(again.Bytes(), out.Bytes()) {
+				if err := WriteKitchen(t.Context(), &again, r, paper); err != nil || !bytes.Equal(again.Bytes(), out) {
 					t.Error(paper, "written twice, the sheets differ", err)
 				}
 			}
@@ -140,7 +131,7 @@ func TestKitchenSheetsStayOnTheirPages(t *testing.T) {
 // By hand: the masses of one round are the volumes of every cavity times the densities.
 func TestLoadOfAMould(t *testing.T) {
 	r := cooked(t)
-	b, err := newKitchen(r, Papers["A4"])
+	b, err := newKitchen(r, "A4")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -17,15 +17,11 @@ const labelPad = 2.5
 // hold its text in the smallest letters allowed goes on on the next one.
 func WriteLabels(ctx context.Context, w io.Writer, r *flow.Result, s *Sketchbook) error {
 	g := r.Plan.Box.Sheet
-	size, ok := Papers[g.Paper]
-	if !ok {
-		return fmt.Errorf("sheet: no paper %q; allowed: A4, Letter", g.Paper)
-	}
-	f, err := newFaces()
+	b, err := blank(r, g.Paper)
 	if err != nil {
 		return err
 	}
-	b := &book{r: r, s: s, f: f, size: size, plain: true}
+	b.s, b.plain = s, true
 	per := g.Rows * g.Columns
 	var all []labelPart
 	for i := range r.Plan.Boxes {

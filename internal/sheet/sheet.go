@@ -14,26 +14,17 @@ package sheet
 
 import (
 	"context"
-	"fmt"
 	"io"
 
 	"mouldwright/internal/flow"
 )
-
-// Papers are the sizes that sheets come in, width and height in mm: ISO 216 A4 and
-// ANSI/ASME Y14.1 size A (US Letter).
-var Papers = map[string][2]float64{"A4": {210, 297}, "Letter": {215.9, 279.4}}
 
 // MaxPages bounds a book. 2,000 names take about 60 pages.
 const MaxPages = 2000
 
 // Write writes the job's pages as a PDF on the paper "A4" or "Letter".
 func Write(ctx context.Context, w io.Writer, r *flow.Result, s *Sketchbook, paper string) error {
-	size, ok := Papers[paper]
-	if !ok {
-		return fmt.Errorf("sheet: no paper %q; allowed: A4, Letter", paper)
-	}
-	b, err := newBook(r, s, size)
+	b, err := newBook(r, s, paper)
 	if err != nil {
 		return err
 	}

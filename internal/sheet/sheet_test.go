@@ -18,6 +18,7 @@ import (
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/peer"
 	"mouldwright/internal/flow"
+	"mouldwright/internal/flow/box"
 )
 
 // keep writes a PDF into the folder MOULDWRIGHT_PICTURES, when it is set, to be looked at.
@@ -29,6 +30,23 @@ func keep(t *testing.T, name string, b []byte) {
 	}
 }
 
+// stays writes a book all of whose words must lie on its pages.
+func stays(t *testing.T, name string, b *book, err error) []byte {
+	t.Helper()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out bytes.Buffer
+	if err := b.write(t.Context(), &out); err != nil {
+		t.Fatal(err)
+	}
+	for _, x := range b.spilled {
+		t.Errorf("%s: %s", name, x)
+	}
+	keep(t, name+".pdf", out.Bytes())
+	return out.Bytes()
+}
+
 // job is made once: drawing its pictures is most of the work.
 var job = sync.OnceValues(func() (madeJob, *Sketchbook) {
 	j := made(24, 0.1)
@@ -37,19 +55,9 @@ var job = sync.OnceValues(func() (madeJob, *Sketchbook) {
 
 func TestSheetsStayOnTheirPages(t *testing.T) {
 	j, s := job()
-	for paper, size := range Papers {
-		b, err := newBook(j.result, s, size)
-		if err != nil {
-			t.Fatal(err)
-		}
-		var out bytes.Buffer
-		if err := b.write(t.Context(), &out); err != nil {
-			t.Fatal(err)
-		}
-		for _, x := range b.spilled {
-			t.Error(paper, x)
-		}
-		keep(t, paper+".pdf", out.Bytes())
+	for paper := range box.Papers {
+		b, err := newBook(j.result, s, paper)
+		stays(t, paper, b, err)
 	}
 }
 
@@ -173,7 +181,7 @@ func TestPDFIsWellFormed(t *testing.T) {
 		t.Errorf("pdftoppm: %v\n%s", err, said)
 	}
 	pages, _ := filepath.Glob(filepath.Join(dir, "p*.png"))
-	b, _ := newBook(j.result, s, Papers["Letter"])
+	b, _ := newBook(j.result, s, "Letter")
 	if len(pages) != len(b.sheets) {
 		t.Errorf("%d pages drawn, want %d", len(pages), len(b.sheets))
 	}
@@ -206,8 +214,8 @@ func TestExtremes(t *testing.T) {
 		r.Plan.Findings = append(r.Plan.Findings, finding.Finding{Severity: finding.Stop, Where: long, What: long, Do: long})
 		r.Plan.Assumed = append(r.Plan.Assumed, flow.Assumed{Key: long, Value: long, Source: long})
 	}
-	for _, size := range Papers {
-		b, err := newBook(&r, nil, size)
+	for paper := range box.Papers {
+		b, err := newBook(&r, nil, paper)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -239,7 +247,7 @@ func TestTwoThousandNames(t *testing.T) {
 		r.Plan.Pieces = append(r.Plan.Pieces, j.result.Plan.Pieces[2+i%24])
 		r.Items = append(r.Items, j.result.Items[2+i%24])
 	}
-	b, err := newBook(&r, nil, Papers["A4"])
+	b, err := newBook(&r, nil, "A4")
 	if err != nil {
 		t.Fatal(err)
 	}

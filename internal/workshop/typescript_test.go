@@ -98,8 +98,17 @@ func (w *tsWriter) name(t reflect.Type) string {
 }
 
 func (w *tsWriter) object(t reflect.Type) {
-	fmt.Fprintf(&w.b, "\nexport interface %s {\n", w.name(t))
-	for _, f := range reflect.VisibleFields(t) {
+	var fields []reflect.StructField
+	base := ""
+	for f := range t.Fields() {
+		if f.Anonymous && f.Tag.Get("json") == "" {
+			base += map[bool]string{true: " extends ", false: ", "}[base == ""] + w.name(f.Type)
+			continue
+		}
+		fields = append(fields, f)
+	}
+	fmt.Fprintf(&w.b, "\nexport interface %s%s {\n", w.name(t), base)
+	for _, f := range fields {
 		key, opts, _ := strings.Cut(f.Tag.Get("json"), ",")
 		optional := opts == "omitempty" || opts == "omitzero"
 		if toml := f.Tag.Get("toml"); toml != "" {

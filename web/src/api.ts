@@ -355,55 +355,7 @@ export interface CalendarNow {
   findings: Finding[];
 }
 
-export interface Recorded {
-  /** Struck out. */
-  withdrawals: Withdrawal[];
-  /** The clock was said to be right. */
-  clocks: Clock[];
-  photos: Photo[];
-  revisions: Revision[];
-  /** Of revisions. */
-  files: File[];
-  /** Of pieces whose heights were new. */
-  heights: Heights[];
-  /** Of revisions. */
-  plates: Plate[];
-  /** Parts as they lie on them. */
-  laids: Laid[];
-  prints: Print[];
-  /** Of prints. */
-  parts: Part[];
-  cure_tests: CureTest[];
-  pours: Pour[];
-  /** Of pours, or of anything else. */
-  weighings: Weighing[];
-  moulds: Mould[];
-  mould_uses: MouldUse[];
-  /** What came into the house. */
-  stocks: Stock[];
-  /** And what was taken of it. */
-  stock_moves: StockMove[];
-  /** Of the kitchen. */
-  batches: Batch[];
-  /** What went into them. */
-  batch_lots: BatchLot[];
-  /** What was lost of them. */
-  losses: Loss[];
-  boxes: Box[];
-  /** Of boxes. */
-  contents: Content[];
-  /** Of the person's own, for the checklist before a print. */
-  points: Point[];
-  /** Points that once cost a print. */
-  point_costs: PointCost[];
-  /** Plates released for printing. */
-  releases: Release[];
-  timers: Timer[];
-  timer_ends: TimerEnd[];
-  /** Of the calendar, begun or done. */
-  tasks: Task[];
-  /** How long steps of the work took. */
-  tooks: Took[];
+export interface Recorded extends Entries {
   /** Each standing mould with what it has been through. */
   mould_states: MouldState[];
   /** Stock that is left. */
@@ -621,15 +573,7 @@ export interface Assumed {
   source: string;
 }
 
-export interface Remark {
-  severity: "stop" | "care" | "note";
-  where: string;
-  what: string;
-  do: string;
-  /** Where on the piece; missing for what has no place. */
-  at?: Place;
-  /** The change that mends it; missing where none is mechanical. */
-  remedy?: Remedy;
+export interface Remark extends Finding {
   stage: "pieces" | "master" | "plates" | "pour" | "kitchen" | "box" | "calendar" | "shopping";
   /** The key of the job file to change; empty when it is about no single one. */
   key: string;
@@ -683,7 +627,7 @@ export interface JobFile {
   words: string;
 }
 
-export interface PlanPiece {
+export interface PlanPiece extends PlanForecast {
   /** The design's name, with its row for a named piece. */
   name: string;
   /** Chocolates wanted. */
@@ -724,26 +668,6 @@ export interface PlanPiece {
   undercut_volume_mm3: number;
   /** Each imported mesh that has hollows under it. */
   undercuts: PlanUndercut[];
-  /** Each connected piece of the art and the holes in it. */
-  marks: PlanMark[];
-  /** Smaller marks that are not listed. */
-  marks_more: number;
-  /** Narrowest raised stroke at half the art's depth; 0 without art. */
-  narrowest_ridge_mm: number;
-  /** Narrowest gap, hole or sunk stroke there; 0 without. */
-  narrowest_groove_mm: number;
-  /** Narrowest strokes and gaps at five depths of the art: a tenth, a quarter, half, three quarters and nine tenths. */
-  widths: PlanWidth[];
-  /** Height of the tallest letter with which all letters and their holes would survive; of all marks where the art is no text; 0 without art. */
-  smallest_text_mm: number;
-  /** Hollows where poured rubber or chocolate may shut air in, largest first. */
-  air_pockets: PlanPocket[];
-  /** Share of the wall area that leans less than forecast.least_draft_deg. */
-  below_draft_share: number;
-  /** What the surface will look like. */
-  finish: PlanFinish;
-  /** Size of the chocolate against the drawn one, from the spread of both shrinkages. */
-  size_share: Range;
 }
 
 export interface Range {
@@ -877,7 +801,7 @@ export interface ChillCut {
   matter: string;
 }
 
-export interface Plan {
+export interface Plan extends PlanPrinting {
   /** Title of the job. */
   title: string;
   /** The day on which the gifts must be ready. */
@@ -902,12 +826,6 @@ export interface Plan {
   masters: PlanMaster[];
   /** Each build plate to print. */
   plates: PlanPlate[];
-  /** Minutes: all plates together. */
-  plate_time_min: Range;
-  /** Minutes: no arrangement of these parts takes less, by their areas and heights. */
-  plate_time_bound_min: Range;
-  /** Minutes: every part printed alone. */
-  plate_time_apart_min: Range;
   /** The parts that were asked for; then the plan ends with their plates. */
   only?: number[];
   /** Rubber to mix for all trays. */
@@ -992,7 +910,7 @@ export interface OutFile {
   bytes: number;
 }
 
-export interface PlanPlate {
+export interface PlanPlate extends PlanExposure {
   /** 3MF, relative to the output folder. */
   file: string;
   /** Of that file. */
@@ -1015,12 +933,6 @@ export interface PlanPlate {
   height_mm: number;
   /** Share of the plate covered by the parts' outlines. */
   used_share: number;
-  /** Largest area of a layer. */
-  exposed_area_max_mm2?: number;
-  /** Area of each layer, from the build plate up. */
-  exposed_area_mm2?: number[];
-  /** Cups that are closed while they are printed. */
-  suction?: PlanSuction[];
 }
 
 export interface Set {
@@ -1167,682 +1079,13 @@ export interface PlanCalendar {
   free_hours: PlanFreeSpan[];
 }
 
-export interface Withdrawal {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  /** Id of what is struck out. */
-  entry: string;
-  /** What was wrong with it. */
-  why?: string;
-}
-
-export interface Clock {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  /** What the last entry's clock had said. */
-  was_at: string;
-}
-
-export interface Photo {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  sha256: string;
-  /** Its name in the folder of photos. */
-  file: string;
-  bytes: number;
-  width_px: number;
-  height_px: number;
-  /** What it shows. */
-  words?: string;
-}
-
-export interface Revision {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  /** When it was built. */
-  at: string;
-  /** Short code, with its check symbol. */
-  code: string;
-  /** SHA-256 of the inputs. */
-  digest: string;
-  /** Version that built it. */
-  program: string;
-  title: string;
-  /** The job file. */
-  job_text?: string;
-  /** Id of the revision before it. */
-  before?: string;
-  /** What changed against that one, a line each. */
-  changes?: string;
-  /** Of its name list, a line each. */
-  names?: string;
-  /** SHA-256 of the inputs that shape what is printed. */
-  shape?: string;
-}
-
-export interface File {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  revision: string;
-  /** It was made of it, or made it. */
-  role: "input" | "made";
-  name: string;
-  sha256: string;
-  bytes?: number;
-  /** What it is, so far as changes are told by it, a line each. */
-  facts?: string;
-}
-
-export interface Heights {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  /** The first that had these heights. */
-  revision: string;
-  /** As the plan calls it. */
-  piece: string;
-  /** Of what follows. */
-  sha256: string;
-  /** Distance of its samples. */
-  pitch_mm: number;
-  /** Height of one step of grey. */
-  step_mm: number;
-  /** Of the first sample, from the piece's middle. */
-  x0_mm: number;
-  y0_mm: number;
-  /** 16-bit grey, in base 64; 0 is outside the piece. */
-  png?: string;
-}
-
-export interface Plate {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  revision: string;
-  /** From 1. */
-  number: number;
-  /** How long the plan said, uncorrected. */
-  planned_min?: number;
-  resin_ml?: number;
-}
-
-export interface Laid {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  revision: string;
-  /** Its number. */
-  plate: number;
-  /** Of the part, as the plan names it. */
-  name: string;
-  /** Where it lies on the plate: front left, middle, back right. */
-  place: string;
-  /** SHA-256 of what is printed of it, the engraved code apart. */
-  shape: string;
-}
-
-export interface Print {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  /** When it was begun. */
-  at: string;
-  /** Number of the plate, from 1; missing: some parts of several. */
-  plate?: number;
-  /** Id of the revision, where the record has it. */
-  revision?: string;
-  /** Its short code. */
-  code?: string;
-  /** How long it took; missing: not known. */
-  minutes?: number;
-  /** How long the plan said, uncorrected. */
-  planned_min?: number;
-  /** Resin that it took. */
-  resin_ml?: number;
-  /** What it was printed with. */
-  resin?: string;
-  note?: string;
-}
-
-export interface Part {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  print: string;
-  /** As the plan names it on its plate. */
-  name: string;
-  /** Flawed: usable, with a flaw; failed: not usable. */
-  outcome: "good" | "flawed" | "failed";
-  /** Where it is flawed, or failed. */
-  place?: string;
-  why?: string;
-  photo?: string;
-}
-
-export interface CureTest {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  /** When it was judged. */
-  day: string;
-  resin: string;
-  /** Washing and post-cure, with times and temperatures. */
-  treatment: string;
-  /** None among them. */
-  coating: string;
-  silicone: string;
-  outcome: "liquid" | "gummy" | "tacky skin" | "clean";
-  note?: string;
-  photo?: string;
-}
-
-export interface Pour {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  /** When mixing began. */
-  at: string;
-  /** Number of the tray, from 1. */
-  tray: number;
-  /** Of the revision. */
-  code?: string;
-  /** The rubber. */
-  silicone: string;
-  /** Of the rubber. */
-  lot?: string;
-  /** Of the room; missing: not measured. */
-  room_c?: number;
-  note?: string;
-}
-
-export interface Weighing {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  at: string;
-  pour?: string;
-  /** Number of the cup, from 1. */
-  cup?: number;
-  /** Part A, part B, or what else was weighed. */
-  what: string;
-  mass_g: number;
-  /** What the plan asked for. */
-  planned_g?: number;
-  /** The rubber, of its parts A and B. */
-  silicone?: string;
-}
-
-export interface Mould {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  /** When it was demoulded. */
-  at: string;
-  name: string;
-  /** Of the master, from 1. */
-  tray?: number;
-  /** Of the revision, as it stands on the mould. */
-  code?: string;
-  pour?: string;
-  note?: string;
-}
-
-export interface MouldUse {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  at: string;
-  mould: string;
-  what: "cast" | "care" | "wear" | "put away";
-  /** How often it was filled. */
-  casts?: number;
-  /** Where it is worn. */
-  place?: string;
-  note?: string;
-  photo?: string;
-}
-
-export interface Stock {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  /** When. */
-  at: string;
-  /** As the shopping list calls it. */
-  what: string;
-  amount: number;
-  unit: "g" | "ml" | "piece" | "pair";
-  /** As its package has it. */
-  lot?: string;
-  /** The day on which it was opened. */
-  opened?: string;
-  keeps_until?: string;
-  note?: string;
-}
-
-export interface StockMove {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  at: string;
-  stock: string;
-  /** In its unit; less than 0: taken. */
-  amount: number;
-  /** It was opened on that day. */
-  opened?: string;
-  why?: string;
-  /** Id of the print, pour or batch that took it. */
-  about?: string;
-}
-
-export interface Batch {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  at: string;
-  /** The batch's own, as it is written on it. */
-  lot: string;
-  /** The filling, or the piece. */
-  what: string;
-  /** Good ones, or mass. */
-  made: number;
-  unit: "g" | "piece";
-  mould?: string;
-  note?: string;
-  /** Of a filling. */
-  keeps_until?: string;
-}
-
-export interface BatchLot {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  batch: string;
-  /** The chocolate or ingredient. */
-  what: string;
-  lot: string;
-  mass_g?: number;
-  /** What is at home of it, which is drawn down. */
-  stock?: string;
-}
-
-export interface Loss {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  batch: string;
-  what: string;
-  amount: number;
-  unit: "g" | "piece";
-  why?: string;
-}
-
-export interface Box {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  at: string;
-  /** As its label has it. */
-  lot: string;
-  receiver?: string;
-  note?: string;
-}
-
-export interface Content {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  box: string;
-  batch: string;
-  /** The piece. */
-  what: string;
-  count: number;
-}
-
-export interface Point {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  words: string;
-}
-
-export interface PointCost {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  at: string;
-  /** The point. */
-  words: string;
-  /** What happened. */
-  why?: string;
-  /** The print that it cost. */
-  print?: string;
-}
-
-export interface Release {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  at: string;
-  /** Number of the plate, from 1. */
-  plate: number;
-  /** Of the revision. */
-  code?: string;
-  /** Of the plate's file. */
-  sha256?: string;
-  /** The points that were ticked, a line each. */
-  points?: string;
-}
-
-export interface Timer {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  /** When it was started. */
-  at: string;
-  name: string;
-  minutes: number;
-  pour?: string;
-}
-
-export interface TimerEnd {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  at: string;
-  timer: string;
-  /** Of a cup: from the first stir until it was poured, as the plan had it. */
-  planned_min?: number;
-}
-
-export interface Task {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  /** Its name in the calendar. */
-  name: string;
-  /** When it was begun. */
-  from_at: string;
-  /** When it was done; missing: it is being done. */
-  to_at?: string;
-  /** It must be done again. */
-  failed?: boolean;
-}
-
-export interface Took {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  /** When it was done. */
-  at: string;
-  /** What was done. */
-  step: "wash" | "assemble" | "coat" | "pour" | "cure" | "demould" | "clean" | "filling" | "temper" | "shells" | "fill" | "cap" | "release" | "chill shells" | "chill caps" | "chill" | "box";
-  minutes: number;
-  /** Of how many plates, parts, trays, moulds, fillings, pieces or boxes; missing: of one. */
-  count?: number;
-  /** How long the plan said, uncorrected; of pours, cures and chilling. */
-  planned_min?: number;
-  /** Id of the pour or batch. */
-  about?: string;
-  note?: string;
-}
-
-export interface MouldState {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  /** When it was demoulded. */
-  at: string;
-  name: string;
-  /** Of the master, from 1. */
-  tray?: number;
-  /** Of the revision, as it stands on the mould. */
-  code?: string;
-  pour?: string;
-  note?: string;
+export interface MouldState extends Mould {
   /** How often it was filled. */
   casts: number;
   put_away: boolean;
 }
 
-export interface AtHome {
-  /** The entry's own name; given by who writes it, or made. */
-  id?: string;
-  /** Its number in the order of writing, from 1. */
-  seq?: number;
-  /** When it was written. */
-  written_at?: string;
-  /** Of the program that wrote it. */
-  version?: string;
-  /** Why it was struck out; missing: it stands. */
-  struck?: string;
-  /** When. */
-  at: string;
-  /** As the shopping list calls it. */
-  what: string;
-  amount: number;
-  unit: "g" | "ml" | "piece" | "pair";
-  /** As its package has it. */
-  lot?: string;
-  /** The day on which it was opened. */
-  opened?: string;
-  keeps_until?: string;
-  note?: string;
+export interface AtHome extends Stock {
   /** In its unit. */
   left: number;
   /** What took of it, the latest last: plate 2, 120 ml. */
@@ -1864,6 +1107,344 @@ export interface Yields {
   by_plate: Yield[];
   /** Printed parts, by where they lay on the plate. */
   by_place: Yield[];
+}
+
+export interface Withdrawal extends Head {
+  /** Id of what is struck out. */
+  entry: string;
+  /** What was wrong with it. */
+  why?: string;
+}
+
+export interface Clock extends Head {
+  /** What the last entry's clock had said. */
+  was_at: string;
+}
+
+export interface Photo extends Head {
+  sha256: string;
+  /** Its name in the folder of photos. */
+  file: string;
+  bytes: number;
+  width_px: number;
+  height_px: number;
+  /** What it shows. */
+  words?: string;
+}
+
+export interface Revision extends Head {
+  /** When it was built. */
+  at: string;
+  /** Short code, with its check symbol. */
+  code: string;
+  /** SHA-256 of the inputs. */
+  digest: string;
+  /** Version that built it. */
+  program: string;
+  title: string;
+  /** The job file. */
+  job_text?: string;
+  /** Id of the revision before it. */
+  before?: string;
+  /** What changed against that one, a line each. */
+  changes?: string;
+  /** Of its name list, a line each. */
+  names?: string;
+  /** SHA-256 of the inputs that shape what is printed. */
+  shape?: string;
+}
+
+export interface File extends Head {
+  revision: string;
+  /** It was made of it, or made it. */
+  role: "input" | "made";
+  name: string;
+  sha256: string;
+  bytes?: number;
+  /** What it is, so far as changes are told by it, a line each. */
+  facts?: string;
+}
+
+export interface Heights extends Head {
+  /** The first that had these heights. */
+  revision: string;
+  /** As the plan calls it. */
+  piece: string;
+  /** Of what follows. */
+  sha256: string;
+  /** Distance of its samples. */
+  pitch_mm: number;
+  /** Height of one step of grey. */
+  step_mm: number;
+  /** Of the first sample, from the piece's middle. */
+  x0_mm: number;
+  y0_mm: number;
+  /** 16-bit grey, in base 64; 0 is outside the piece. */
+  png?: string;
+}
+
+export interface Plate extends Head {
+  revision: string;
+  /** From 1. */
+  number: number;
+  /** How long the plan said, uncorrected. */
+  planned_min?: number;
+  resin_ml?: number;
+}
+
+export interface Laid extends Head {
+  revision: string;
+  /** Its number. */
+  plate: number;
+  /** Of the part, as the plan names it. */
+  name: string;
+  /** Where it lies on the plate: front left, middle, back right. */
+  place: string;
+  /** SHA-256 of what is printed of it, the engraved code apart. */
+  shape: string;
+}
+
+export interface Print extends Head {
+  /** When it was begun. */
+  at: string;
+  /** Number of the plate, from 1; missing: some parts of several. */
+  plate?: number;
+  /** Id of the revision, where the record has it. */
+  revision?: string;
+  /** Its short code. */
+  code?: string;
+  /** How long it took; missing: not known. */
+  minutes?: number;
+  /** How long the plan said, uncorrected. */
+  planned_min?: number;
+  /** Resin that it took. */
+  resin_ml?: number;
+  /** What it was printed with. */
+  resin?: string;
+  note?: string;
+}
+
+export interface Part extends Head {
+  print: string;
+  /** As the plan names it on its plate. */
+  name: string;
+  /** Flawed: usable, with a flaw; failed: not usable. */
+  outcome: "good" | "flawed" | "failed";
+  /** Where it is flawed, or failed. */
+  place?: string;
+  why?: string;
+  photo?: string;
+}
+
+export interface CureTest extends Head {
+  /** When it was judged. */
+  day: string;
+  resin: string;
+  /** Washing and post-cure, with times and temperatures. */
+  treatment: string;
+  /** None among them. */
+  coating: string;
+  silicone: string;
+  outcome: "liquid" | "gummy" | "tacky skin" | "clean";
+  note?: string;
+  photo?: string;
+}
+
+export interface Pour extends Head {
+  /** When mixing began. */
+  at: string;
+  /** Number of the tray, from 1. */
+  tray: number;
+  /** Of the revision. */
+  code?: string;
+  /** The rubber. */
+  silicone: string;
+  /** Of the rubber. */
+  lot?: string;
+  /** Of the room; missing: not measured. */
+  room_c?: number;
+  note?: string;
+}
+
+export interface Weighing extends Head {
+  at: string;
+  pour?: string;
+  /** Number of the cup, from 1. */
+  cup?: number;
+  /** Part A, part B, or what else was weighed. */
+  what: string;
+  mass_g: number;
+  /** What the plan asked for. */
+  planned_g?: number;
+  /** The rubber, of its parts A and B. */
+  silicone?: string;
+}
+
+export interface Mould extends Head {
+  /** When it was demoulded. */
+  at: string;
+  name: string;
+  /** Of the master, from 1. */
+  tray?: number;
+  /** Of the revision, as it stands on the mould. */
+  code?: string;
+  pour?: string;
+  note?: string;
+}
+
+export interface MouldUse extends Head {
+  at: string;
+  mould: string;
+  what: "cast" | "care" | "wear" | "put away";
+  /** How often it was filled. */
+  casts?: number;
+  /** Where it is worn. */
+  place?: string;
+  note?: string;
+  photo?: string;
+}
+
+export interface Stock extends Head {
+  /** When. */
+  at: string;
+  /** As the shopping list calls it. */
+  what: string;
+  amount: number;
+  unit: "g" | "ml" | "piece" | "pair";
+  /** As its package has it. */
+  lot?: string;
+  /** The day on which it was opened. */
+  opened?: string;
+  keeps_until?: string;
+  note?: string;
+}
+
+export interface StockMove extends Head {
+  at: string;
+  stock: string;
+  /** In its unit; less than 0: taken. */
+  amount: number;
+  /** It was opened on that day. */
+  opened?: string;
+  why?: string;
+  /** Id of the print, pour or batch that took it. */
+  about?: string;
+}
+
+export interface Batch extends Head {
+  at: string;
+  /** The batch's own, as it is written on it. */
+  lot: string;
+  /** The filling, or the piece. */
+  what: string;
+  /** Good ones, or mass. */
+  made: number;
+  unit: "g" | "piece";
+  mould?: string;
+  note?: string;
+  /** Of a filling. */
+  keeps_until?: string;
+}
+
+export interface BatchLot extends Head {
+  batch: string;
+  /** The chocolate or ingredient. */
+  what: string;
+  lot: string;
+  mass_g?: number;
+  /** What is at home of it, which is drawn down. */
+  stock?: string;
+}
+
+export interface Loss extends Head {
+  batch: string;
+  what: string;
+  amount: number;
+  unit: "g" | "piece";
+  why?: string;
+}
+
+export interface Box extends Head {
+  at: string;
+  /** As its label has it. */
+  lot: string;
+  receiver?: string;
+  note?: string;
+}
+
+export interface Content extends Head {
+  box: string;
+  batch: string;
+  /** The piece. */
+  what: string;
+  count: number;
+}
+
+export interface Point extends Head {
+  words: string;
+}
+
+export interface PointCost extends Head {
+  at: string;
+  /** The point. */
+  words: string;
+  /** What happened. */
+  why?: string;
+  /** The print that it cost. */
+  print?: string;
+}
+
+export interface Release extends Head {
+  at: string;
+  /** Number of the plate, from 1. */
+  plate: number;
+  /** Of the revision. */
+  code?: string;
+  /** Of the plate's file. */
+  sha256?: string;
+  /** The points that were ticked, a line each. */
+  points?: string;
+}
+
+export interface Timer extends Head {
+  /** When it was started. */
+  at: string;
+  name: string;
+  minutes: number;
+  pour?: string;
+}
+
+export interface TimerEnd extends Head {
+  at: string;
+  timer: string;
+  /** Of a cup: from the first stir until it was poured, as the plan had it. */
+  planned_min?: number;
+}
+
+export interface Task extends Head {
+  /** Its name in the calendar. */
+  name: string;
+  /** When it was begun. */
+  from_at: string;
+  /** When it was done; missing: it is being done. */
+  to_at?: string;
+  /** It must be done again. */
+  failed?: boolean;
+}
+
+export interface Took extends Head {
+  /** When it was done. */
+  at: string;
+  /** What was done. */
+  step: "wash" | "assemble" | "coat" | "pour" | "cure" | "demould" | "clean" | "filling" | "temper" | "shells" | "fill" | "cap" | "release" | "chill shells" | "chill caps" | "chill" | "box";
+  minutes: number;
+  /** Of how many plates, parts, trays, moulds, fillings, pieces or boxes; missing: of one. */
+  count?: number;
+  /** How long the plan said, uncorrected; of pours, cures and chilling. */
+  planned_min?: number;
+  /** Id of the pour or batch. */
+  about?: string;
+  note?: string;
 }
 
 export interface Printer {
@@ -2629,6 +2210,15 @@ export interface PlanChange {
   was_min: number;
 }
 
+export interface PlanPrinting {
+  /** Minutes: all plates together. */
+  plate_time_min: Range;
+  /** Minutes: no arrangement of these parts takes less, by their areas and heights. */
+  plate_time_bound_min: Range;
+  /** Minutes: every part printed alone. */
+  plate_time_apart_min: Range;
+}
+
 export interface PlanLearned {
   /** Wash, box, chill shells. */
   step: string;
@@ -2983,19 +2573,13 @@ export interface PlatePart {
   at: [number, number, number, number, number, number];
 }
 
-export interface PlanSuction {
-  /** Seen from above. */
-  area_mm2: number;
-  /** Height at which it begins. */
-  from_mm: number;
-  /** Height at which it ends. */
-  to_mm: number;
-  /** A place in it, from the plate's left edge. */
-  x_mm: number;
-  /** From the plate's front edge. */
-  y_mm: number;
-  /** A roof closes over it, so that it keeps liquid resin. */
-  trapped: boolean;
+export interface PlanExposure {
+  /** Largest area of a layer. */
+  exposed_area_max_mm2?: number;
+  /** Area of each layer, from the build plate up. */
+  exposed_area_mm2?: number[];
+  /** Cups that are closed while they are printed. */
+  suction?: PlanSuction[];
 }
 
 export interface PlanFill {
@@ -3097,6 +2681,19 @@ export interface Yield {
   /** Flawed ones among them. */
   good: number;
   tried: number;
+}
+
+export interface Head {
+  /** The entry's own name; given by who writes it, or made. */
+  id?: string;
+  /** Its number in the order of writing, from 1. */
+  seq?: number;
+  /** When it was written. */
+  written_at?: string;
+  /** Of the program that wrote it. */
+  version?: string;
+  /** Why it was struck out; missing: it stands. */
+  struck?: string;
 }
 
 export interface Placement {
@@ -3572,6 +3169,21 @@ export interface PlanLoss {
 export interface PlanGroup {
   group: string;
   cost: number;
+}
+
+export interface PlanSuction {
+  /** Seen from above. */
+  area_mm2: number;
+  /** Height at which it begins. */
+  from_mm: number;
+  /** Height at which it ends. */
+  to_mm: number;
+  /** A place in it, from the plate's left edge. */
+  x_mm: number;
+  /** From the plate's front edge. */
+  y_mm: number;
+  /** A roof closes over it, so that it keeps liquid resin. */
+  trapped: boolean;
 }
 
 export interface PlanAmount {

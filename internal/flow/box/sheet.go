@@ -30,8 +30,9 @@ var Sheets = map[string]Sheet{
 	"3 x 10 on Letter": {"Letter", 10, 3, 66.68, 25.4, 4.76, 12.7, 3.17, 0, 0},
 }
 
-// papers are width and height in mm (ISO 216; Letter is 8.5 x 11 inches by definition).
-var papers = map[string][2]float64{"A4": {210, 297}, "Letter": {215.9, 279.4}}
+// Papers are what sheets are printed on, width and height in mm (ISO 216; Letter is 8.5 x 11
+// inches by definition).
+var Papers = map[string][2]float64{"A4": {210, 297}, "Letter": {215.9, 279.4}}
 
 // Layout is the sheet that a label's choices ask for.
 func (l *Label) Layout() (Sheet, error) {
@@ -52,7 +53,7 @@ func (l *Label) Layout() (Sheet, error) {
 		}
 	}
 	const slack = 0.3 // what printed measures round away
-	paper := papers[s.Paper]
+	paper := Papers[s.Paper]
 	if w := s.LeftMM + float64(s.Columns)*s.WidthMM + float64(s.Columns-1)*s.GapXMM; w > paper[0]+slack {
 		return s, refuse("columns", fmt.Sprintf("the labels reach %.1f mm", w), fmt.Sprintf("the paper is %g mm wide", paper[0]))
 	}
