@@ -180,7 +180,7 @@ func (t *terminal) tellLearned(list []*coupon.Learned) {
 			fmt.Fprintf(t.stdout, "  %-6s %8.2f mm of %s, by the values below %.2f mm: off by %+.2f\n", r.Name, r.MeanMM, plural(r.Count, "reading"), r.FitMM, r.MeanMM-r.FitMM)
 		}
 		for _, v := range l.Values {
-			fmt.Fprintf(t.stdout, "  %s: %s\n", v.What, couponValue(v.Key+v.What, v.Value, v.StdErr, v.DoF))
+			fmt.Fprintf(t.stdout, "  %s: %s\n", v.What, couponValue(v))
 		}
 		for _, f := range l.Findings {
 			fmt.Fprintf(t.stderr, "%s: %s\n", f.Severity, f)
@@ -189,15 +189,15 @@ func (t *terminal) tellLearned(list []*coupon.Learned) {
 }
 
 // couponValue words a value with its uncertainty.
-func couponValue(what string, v unit.Range, stdErr float64, dof int) string {
-	word, unitOf := func(x float64) string { return fmt.Sprintf("%.3f", x) }, " mm"
-	if strings.Contains(what, "shrink") || strings.Contains(what, "longer") {
-		word, unitOf = func(x float64) string { return fmt.Sprintf("%.2f", 100*x) }, " %"
+func couponValue(v coupon.Found) string {
+	word, unitOf := func(x float64) string { return fmt.Sprintf("%.3f", x) }, v.Unit
+	if v.Unit == coupon.InShare {
+		word, unitOf = func(x float64) string { return fmt.Sprintf("%.2f", 100*x) }, "%"
 	}
-	if dof == 0 {
-		return fmt.Sprintf("%g mm", v.Likely)
+	if v.DoF == 0 {
+		return fmt.Sprintf("%g %s", v.Value.Likely, v.Unit)
 	}
-	return fmt.Sprintf("%s%s, 95 %% within %s to %s (standard error %s, %s)", word(v.Likely), unitOf, word(v.Low), word(v.High), word(stdErr), plural(dof, "degree")+" of freedom")
+	return fmt.Sprintf("%s %s, 95 %% within %s to %s (standard error %s, %s)", word(v.Value.Likely), unitOf, word(v.Value.Low), word(v.Value.High), word(v.StdErr), plural(v.DoF, "degree")+" of freedom")
 }
 
 // tellMeasured prints what becomes of the job.

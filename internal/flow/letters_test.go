@@ -13,7 +13,7 @@ import (
 func TestLettersLowerThanTheCoupons(t *testing.T) {
 	c := &Choices{Pieces: []piece.Choices{{Name: "plaque", Art: []artwork.Choices{{Text: "{name}"}, {File: "bee.svg"}}}}}
 	figure := func(kind string, mm float64) Measured {
-		return Measured{Key: lettersKey, What: coupon.SmallestFigure, Coupon: kind, Date: "2027-01-17", Value: unit.Between(mm-0.5, mm, mm), Used: true}
+		return Measured{Found: coupon.Found{Key: lettersKey, What: coupon.SmallestFigure, Unit: coupon.InMM, Value: unit.Between(mm-0.5, mm, mm)}, Coupon: kind, Date: "2027-01-17", Used: true}
 	}
 	c.Forecast.LetterMM, c.Pieces[0].Art[0].HeightMM = 2.5, 2
 	b := &build{c: c, in: &Input{Measured: []Measured{figure(coupon.Detail, 1), figure(coupon.Chocolate, 2.5)}}}

@@ -11,16 +11,12 @@ import (
 )
 
 // Measured is a value that a coupon's readings gave.
-// Lengths are mm, shrinkages shares of length.
 type Measured struct {
-	Key    string     `json:"key" doc:"key in the job file that it stands for; empty when it is only told"`
-	What   string     `json:"what" doc:"in words"`
-	Value  unit.Range `json:"value" doc:"likely with its 95 % interval; of a ladder of steps the step taken and the next finer one"`
-	StdErr float64    `json:"std_err,omitempty" doc:"standard error; missing for a ladder"`
-	Coupon string     `json:"coupon" doc:"foot, size, detail or chocolate"`
-	Date   string     `json:"date" doc:"when it was measured"`
-	Used   bool       `json:"used" doc:"it took the place of an assumed value"`
-	Why    string     `json:"why,omitempty" doc:"why it did not"`
+	coupon.Found
+	Coupon string `json:"coupon" doc:"foot, size, detail or chocolate"`
+	Date   string `json:"date" doc:"when it was measured"`
+	Used   bool   `json:"used" doc:"it took the place of an assumed value"`
+	Why    string `json:"why,omitempty" doc:"why it did not"`
 }
 
 // measuredNumber is the choice that a key of a plain number names, if a coupon can tell it.
@@ -85,7 +81,8 @@ func TakeMeasured(c *Choices, assumed []Assumed) (rest []Assumed, measured []Mea
 			}
 		}
 		for _, v := range l.Values {
-			m := Measured{Key: v.Key, What: v.What, Value: unit.Between(tidy(v.Value.Low), tidy(v.Value.Likely), tidy(v.Value.High)), StdErr: tidy(v.StdErr), Coupon: r.Kind, Date: r.Date.String(), Why: why}
+			v.Value, v.StdErr = v.Value.Map(tidy), tidy(v.StdErr)
+			m := Measured{Found: v, Coupon: r.Kind, Date: r.Date.String(), Why: why}
 			if v.Key != "" && why == "" {
 				m.Used, m.Why, rest = c.take(m, rest, measured)
 			}

@@ -1027,15 +1027,7 @@ export interface Learned {
   findings: Finding[];
 }
 
-export interface Measured {
-  /** Key in the job file that it stands for; empty when it is only told. */
-  key: string;
-  /** In words. */
-  what: string;
-  /** Likely with its 95 % interval; of a ladder of steps the step taken and the next finer one. */
-  value: Range;
-  /** Standard error; missing for a ladder. */
-  std_err?: number;
+export interface Measured extends Found {
   /** Foot, size, detail or chocolate. */
   coupon: string;
   /** When it was measured. */
@@ -2615,6 +2607,8 @@ export interface Found {
   key: string;
   /** In words: shrinkage in x. */
   what: string;
+  /** Of value and standard error: mm, or share of length. */
+  unit: "mm" | "share";
   /** Likely with its 95 % interval; of a ladder the step and the next finer one. */
   value: Range;
   /** Standard error; 0 for a ladder. */

@@ -79,7 +79,7 @@ func (l *Learned) foot(at func(string) string, mm map[string][]float64) {
 		h, dof = f.half(1), f.dof
 		topErr = f.stdErr[2]
 	}
-	l.Values = append(l.Values, Found{Key: "resin.foot_mm", What: "bulge on each side at the plate",
+	l.Values = append(l.Values, Found{Key: "resin.foot_mm", What: "bulge on each side at the plate", Unit: InMM,
 		Value: unit.Between(math.Max(0, foot-h), math.Max(0, foot), math.Min(1, math.Max(0, foot)+h)), StdErr: best.stdErr[1], DoF: dof})
 	if foot < h {
 		l.note(finding.Note, at("H0"), "no bulge that the caliper can tell from none", "keep the exposure of the bottom layers as it is")
@@ -89,7 +89,7 @@ func (l *Learned) foot(at func(string) string, mm map[string][]float64) {
 		l.note(finding.Care, at(list[len(list)-1].Name), fmt.Sprintf("the bulge has not ended at %g mm, the highest tooth measured", most), "measure higher teeth too")
 	}
 	half := topErr * studentT(confidence, dof)
-	l.Values = append(l.Values, Found{Key: "resin.foot_height_mm", What: "height up to which it bulges", Value: unit.Between(math.Max(0, top-half), top, top+half), StdErr: topErr, DoF: dof})
+	l.Values = append(l.Values, Found{Key: "resin.foot_height_mm", What: "height up to which it bulges", Unit: InMM, Value: unit.Between(math.Max(0, top-half), top, top+half), StdErr: topErr, DoF: dof})
 }
 
 func footRows(list []observation, top float64) (x [][]float64) {

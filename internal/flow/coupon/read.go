@@ -10,11 +10,18 @@ import (
 	"mouldwright/internal/base/unit"
 )
 
+// The units of what a coupon gives: lengths, and shares of length such as shrinkage.
+const (
+	InMM    = "mm"
+	InShare = "share"
+)
+
 // Found is one number that a coupon gave.
-// Lengths are mm, shrinkages shares of length.
+// Value and standard error are in the unit beside them.
 type Found struct {
 	Key    string     `json:"key" doc:"of the job file that it can stand for; empty when it is only told"`
 	What   string     `json:"what" doc:"in words: shrinkage in x"`
+	Unit   string     `json:"unit" enum:"mm,share" doc:"of value and standard error: mm, or share of length"`
 	Value  unit.Range `json:"value" doc:"likely with its 95 % interval; of a ladder the step and the next finer one"`
 	StdErr float64    `json:"std_err" doc:"standard error; 0 for a ladder"`
 	DoF    int        `json:"degrees_of_freedom" doc:"behind it; 0 for a ladder"`
@@ -181,7 +188,7 @@ func (l *Learned) ladder(at func(string) string, r Reading) {
 			l.note(finding.Stop, at(name), fmt.Sprintf("%g and %g mm are %d steps apart", steps[lo], steps[hi], hi-lo), "look again under the same light, or print it once more")
 			return
 		}
-		v := Found{What: ladderWords[name], Value: unit.Between(0, steps[hi], steps[hi])}
+		v := Found{What: ladderWords[name], Unit: InMM, Value: unit.Between(0, steps[hi], steps[hi])}
 		if hi > 0 {
 			v.Value.Low = steps[hi-1]
 		}

@@ -69,6 +69,30 @@ func TestSizeFindsWhatWasPutIn(t *testing.T) {
 	}
 }
 
+// Every value has its unit: a share of length where its key in the job file has none.
+func TestValuesHaveTheirUnit(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	for _, r := range []Reading{
+		{Kind: Size, MM: sizeReadings(0.006, 0.035, 0.01, 2, rng)},
+		{Kind: Foot, MM: footReadings(12, 0.1, 0.5, 0.01, rng)},
+		{Kind: Detail, MM: map[string][]float64{Line: {0.2}, Gap: {0.25}, Letter: {1.2}}},
+	} {
+		l := Read("coupon[1]", r)
+		if len(l.Values) < 2 {
+			t.Fatalf("%s: %+v", r.Kind, l)
+		}
+		for _, v := range l.Values {
+			want := InMM
+			if strings.HasPrefix(v.What, "shrinkage") || strings.HasPrefix(v.What, "longer") {
+				want = InShare
+			}
+			if v.Unit != want || v.Key != "" && strings.HasSuffix(v.Key, "_mm") != (want == InMM) {
+				t.Errorf("%s (%s) is in %q, want %q", v.What, v.Key, v.Unit, want)
+			}
+		}
+	}
+}
+
 // A printer with an error of its own for each axis: both come back, and with them the
 // middle and the difference that the job takes.
 func TestSizeTellsTheAxesApart(t *testing.T) {

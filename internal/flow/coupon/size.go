@@ -60,8 +60,8 @@ func (l *Learned) size(at func(string) string, mm map[string][]float64) {
 		if !l.likelySize(at("X"), shrink(f), bleed(f)) {
 			return
 		}
-		l.tell("resin.shrinkage", "shrinkage", shrink(f), 0, mostShrink)
-		l.tell("resin.bleed_mm", "light bleed on each side", bleed(f), -mostBleedMM, mostBleedMM)
+		l.tell("resin.shrinkage", "shrinkage", InShare, shrink(f), 0, mostShrink)
+		l.tell("resin.bleed_mm", "light bleed on each side", InMM, bleed(f), -mostBleedMM, mostBleedMM)
 		l.note(finding.Note, at(map[bool]string{true: "X", false: "Y"}[y]), "one axis alone stands for both", "print and measure the coupon of the other one too")
 		return
 	}
@@ -73,14 +73,14 @@ func (l *Learned) size(at func(string) string, mm map[string][]float64) {
 	if math.Abs(longer.value) > longer.half() && math.Abs(longer.value) > 0.001 {
 		l.note(finding.Note, at("X"), fmt.Sprintf("x and y differ by %.2f %% in size, more than the readings explain; parts are drawn for it as they lie on the plate", 100*math.Abs(longer.value)), "hold printer.pixel_mm against the data sheet: the mask's pixels may not be square")
 	}
-	l.tell("", "shrinkage in x", shrink(fx), -1, 1)
-	l.tell("", "light bleed in x", bleed(fx), -1, 1)
-	l.tell("", "shrinkage in y", shrink(fy), -1, 1)
-	l.tell("", "light bleed in y", bleed(fy), -1, 1)
-	l.tell("resin.shrinkage", "shrinkage, the middle of x and y", s, 0, mostShrink)
-	l.tell("resin.longer_x", "longer in x than in y", longer, -mostShrink, mostShrink)
-	l.tell("resin.bleed_mm", "light bleed on each side, the middle of x and y", b, -mostBleedMM, mostBleedMM)
-	l.tell("resin.bleed_more_x_mm", "light bleeds further in x than in y by", further, -mostBleedMM, mostBleedMM)
+	l.tell("", "shrinkage in x", InShare, shrink(fx), -1, 1)
+	l.tell("", "light bleed in x", InMM, bleed(fx), -1, 1)
+	l.tell("", "shrinkage in y", InShare, shrink(fy), -1, 1)
+	l.tell("", "light bleed in y", InMM, bleed(fy), -1, 1)
+	l.tell("resin.shrinkage", "shrinkage, the middle of x and y", InShare, s, 0, mostShrink)
+	l.tell("resin.longer_x", "longer in x than in y", InShare, longer, -mostShrink, mostShrink)
+	l.tell("resin.bleed_mm", "light bleed on each side, the middle of x and y", InMM, b, -mostBleedMM, mostBleedMM)
+	l.tell("resin.bleed_more_x_mm", "light bleeds further in x than in y by", InMM, further, -mostBleedMM, mostBleedMM)
 }
 
 // likelySize refuses what no print can be.
@@ -112,10 +112,10 @@ func (e estimate) both(o estimate, p, q float64) estimate {
 func (e estimate) half() float64 { return e.stdErr * studentT(confidence, e.dof) }
 
 // tell adds an estimate with its interval, kept within what can be.
-func (l *Learned) tell(key, what string, e estimate, least, most float64) {
+func (l *Learned) tell(key, what, in string, e estimate, least, most float64) {
 	h := e.half()
 	within := func(v float64) float64 { return math.Min(most, math.Max(least, v)) }
-	l.Values = append(l.Values, Found{Key: key, What: what, Value: unit.Between(within(e.value-h), within(e.value), within(e.value+h)), StdErr: e.stdErr, DoF: e.dof})
+	l.Values = append(l.Values, Found{Key: key, What: what, Unit: in, Value: unit.Between(within(e.value-h), within(e.value), within(e.value+h)), StdErr: e.stdErr, DoF: e.dof})
 }
 
 func sizeRows(list []observation) (x [][]float64, y []float64) {

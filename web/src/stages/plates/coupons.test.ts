@@ -17,7 +17,8 @@ describe("readings", () => {
 describe("what was learned", () => {
   const size = {
     key: "resin.shrinkage",
-    what: "shrinkage",
+    what: "how much smaller",
+    unit: "share" as const,
     value: { low: 0.0046, likely: 0.0049, high: 0.0051 },
     std_err: 0.0001,
     degrees_of_freedom: 22,
@@ -25,6 +26,6 @@ describe("what was learned", () => {
   it("is worded with its interval", () => {
     expect(worded(size, 0.0049)).toBe("0.49\u00a0%");
     expect(surely(size)).toBe("in 95 of 100 cases 0.46\u00a0% to 0.51\u00a0%");
-    expect(surely({ ...size, what: "finest gap", degrees_of_freedom: 0 })).toBe("");
+    expect(surely({ ...size, what: "finest gap", unit: "mm", degrees_of_freedom: 0 })).toBe("");
   });
 });

@@ -21,7 +21,7 @@ export function readings(text: string): number[] | null {
 
 /** worded is a value with its unit: a share of length as per cent, else mm to the µm. */
 export function worded(f: Found, x: number): string {
-  return /^(shrinkage|longer)/.test(f.what) ? `${(100 * x).toFixed(2)}\u00a0%` : `${Number(x.toFixed(3))}\u00a0mm`;
+  return f.unit === "share" ? `${(100 * x).toFixed(2)}\u00a0%` : `${Number(x.toFixed(3))}\u00a0mm`;
 }
 
 /** surely is the interval in words; empty for a step of a ladder. */
