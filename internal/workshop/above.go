@@ -6,7 +6,6 @@ import (
 	"strconv"
 
 	"mouldwright/internal/base/geom"
-	"mouldwright/internal/flow"
 	"mouldwright/internal/sheet/picture"
 )
 
@@ -58,15 +57,4 @@ func (s *Server) getAbove(w http.ResponseWriter, r *http.Request) error {
 	}
 	w.Header().Set("Content-Type", "image/png")
 	return picture.WritePNG(w, m)
-}
-
-// boxWords words the boxes on the line of stages.
-func boxWords(boxes []flow.PlanBox) string {
-	switch len(boxes) {
-	case 0:
-		return "no box yet"
-	case 1:
-		return "1 box"
-	}
-	return strconv.Itoa(len(boxes)) + " boxes"
 }

@@ -2,7 +2,6 @@ package workshop
 
 import (
 	"errors"
-	"fmt"
 	"net/http"
 	"time"
 
@@ -38,35 +37,4 @@ func (s *Server) getCalendar(w http.ResponseWriter, r *http.Request) error {
 	}
 	out.Findings = append(out.Findings, list...)
 	return answer(w, out)
-}
-
-// calendarWords says where the calendar stands, on the line of stages.
-func calendarWords(c *flow.PlanCalendar) string {
-	t, err := time.Parse("2006-01-02T15:04", c.StartBy)
-	switch {
-	case err != nil:
-		return ""
-	case c.LateH > 0:
-		return "too late"
-	case c.FromNow:
-		done := 0
-		for _, t := range c.Tasks {
-			if t.State == "done" {
-				done++
-			}
-		}
-		return fmt.Sprintf("%d of %d done", done, len(c.Tasks))
-	}
-	return "start by " + t.Format("2 Jan")
-}
-
-// shoppingWords says how much there is to buy.
-func shoppingWords(p *flow.PlanShopping) string {
-	n := 0
-	for _, l := range p.Lines {
-		if l.Buy > 0 {
-			n++
-		}
-	}
-	return counted(n, "thing") + " to buy"
 }

@@ -2,8 +2,6 @@ package workshop
 
 import (
 	"errors"
-	"fmt"
-	"math"
 	"net/http"
 	"path/filepath"
 	"slices"
@@ -71,7 +69,7 @@ func (s *Server) state(r *http.Request) State {
 func remarks(r *flow.Result) []Remark {
 	out := []Remark{}
 	for i, f := range r.Plan.Findings {
-		m := Remark{Finding: f, Stage: r.Stages[i]}
+		m := Remark{Finding: f, Stage: pageOf(r.Stages[i])}
 		m.Key, m.Row = keyOfFinding(f.Where)
 		out = append(out, m)
 	}
@@ -91,70 +89,6 @@ func keyOfFinding(where string) (key, row string) {
 		return where, row
 	}
 	return "", row
-}
-
-// stages words where each stage stands. in is the job, r its last sketch; nil while
-// there is none.
-func stages(in *flow.Input, r *flow.Result) []Stage {
-	out := []Stage{{Stage: "pieces"}, {Stage: "master"}, {Stage: "plates"}, {Stage: "pour"}, {Stage: "kitchen"}, {Stage: "box"}, {Stage: "calendar"}, {Stage: "shopping"}}
-	if r == nil || in == nil {
-		return out
-	}
-	for i := range out {
-		var own []finding.Finding
-		for k, f := range r.Plan.Findings {
-			if r.Stages[k] == out[i].Stage {
-				own = append(own, f)
-			}
-		}
-		out[i].Worst = finding.Worst(own)
-	}
-	p := &r.Plan
-	if len(p.Pieces) > 0 {
-		out[0].Words = counted(len(in.Choices.Pieces), "design") + ", " + counted(len(p.Pieces), "piece")
-	}
-	if len(p.Masters) > 0 {
-		tiles := 0
-		for _, m := range p.Masters {
-			tiles += m.Tiles
-		}
-		out[1].Words = counted(len(p.Masters), "tray") + ", " + counted(tiles, "tile")
-	}
-	if len(p.Plates) > 0 {
-		min := 0.0
-		for _, pl := range p.Plates {
-			min += pl.PrintTimeMin.Likely
-		}
-		out[2].Words = fmt.Sprintf("%s, %.0f h", counted(len(p.Plates), "plate"), math.Ceil(min/60))
-	}
-	if p.Silicone.VolumeMM3 > 0 {
-		out[3].Words = fmt.Sprintf("%.0f g of rubber", p.Silicone.MassG.Likely)
-	}
-	temper := 0.0
-	for _, c := range p.Kitchen.Chocolate {
-		temper += c.BuyG.Likely
-	}
-	if temper > 0 {
-		out[4].Words = fmt.Sprintf("%.0f g to temper", temper)
-	}
-	for i := range out {
-		switch out[i].Stage {
-		case "box":
-			out[i].Words = boxWords(p.Boxes)
-		case "calendar":
-			out[i].Words = calendarWords(&p.Calendar)
-		case "shopping":
-			out[i].Words = shoppingWords(&p.Shopping)
-		}
-	}
-	return out
-}
-
-func counted(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
 }
 
 // afterEdit answers with the state, whatever came of an edit.

@@ -24,7 +24,7 @@ var travelling = []reflect.Type{
 	reflect.TypeFor[WeighedRequest](), reflect.TypeFor[flow.PlanWeighed](),
 	reflect.TypeFor[CouponSet](), reflect.TypeFor[CouponRequest](), reflect.TypeFor[CouponAnswer](),
 	reflect.TypeFor[BeginRequest](), reflect.TypeFor[PairRequest](), reflect.TypeFor[Paired](), reflect.TypeFor[CalendarNow](), reflect.TypeFor[Recorded](), reflect.TypeFor[record.Entries](), reflect.TypeFor[flow.Choices](),
-	reflect.TypeFor[BeginRequest](), reflect.TypeFor[PairRequest](), reflect.TypeFor[Paired](), reflect.TypeFor[Recorded](), reflect.TypeFor[record.Entries](), reflect.TypeFor[record.Trace](), reflect.TypeFor[record.Verdict](), reflect.TypeFor[flow.Choices](),
+	reflect.TypeFor[record.Trace](), reflect.TypeFor[record.Verdict](),
 }
 
 // The page's types are what the server's are. After a change of api.go or of the job

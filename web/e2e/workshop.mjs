@@ -1,5 +1,6 @@
 // Starts the program on a copy of a job, and a browser that looks at it.
 import { spawn } from "node:child_process";
+import { readdirSync } from "node:fs";
 import { cp, mkdtemp, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { dirname, join, resolve } from "node:path";
@@ -74,7 +75,8 @@ export function watch(page) {
   return wrong;
 }
 
-export const stages = ["pieces", "master", "plates", "pour", "kitchen", "box", "calendar", "shopping", "record"];
+/** All pages: each has a folder of its name. */
+export const stages = readdirSync(join(root, "web/src/stages")).filter((name) => name !== "begin");
 
 /** settled waits until the page of a stage shows what it is about. */
 export async function settled(page, stage) {

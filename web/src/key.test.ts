@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
 import type { JobChoices } from "./api";
-import { general, named, read, stageOf, steps, tail } from "./key";
+import { general, named, read, steps, tail } from "./key";
 
 it("parts a key", () => {
   expect(steps("piece[2].art[1].depth_mm")).toEqual(["piece", 1, "art", 0, "depth_mm"]);
@@ -22,10 +22,6 @@ it("quotes a name where it must", () => {
   expect(named("pear caramel")).toBe('"pear caramel"');
   expect(steps(`filling.${named('a "b" c')}`)).toEqual(["filling", 'a "b" c']);
 });
-it("knows the page", () => {
-  expect(stageOf("piece[2].edge_mm (Ysoline)")).toBe("pieces");
-  expect(stageOf("tile 2 of 4")).toBe("master");
-  expect(stageOf("silicone.cure")).toBe("pour");
-  expect(stageOf("printer.layer_mm")).toBe("plates");
+it("knows the last name", () => {
   expect(tail("piece[1].height_mm")).toBe("height_mm");
 });

@@ -3,20 +3,8 @@
 
 import type { Finding } from "./api";
 import { job } from "./job.svelte";
-import { stageOf } from "./key";
+import { type PageName, pageOf, pages } from "./pages";
 import { bare } from "./remedy";
-
-export type StageName =
-  | "pieces"
-  | "master"
-  | "plates"
-  | "pour"
-  | "kitchen"
-  | "box"
-  | "calendar"
-  | "shopping"
-  | "record";
-const names: StageName[] = ["pieces", "master", "plates", "pour", "kitchen", "box", "calendar", "shopping", "record"];
 
 /** A place on the piece that is looked at, mm from its middle. */
 export interface Spot {
@@ -28,7 +16,7 @@ export interface Spot {
 }
 
 class Place {
-  stage = $state<StageName>("pieces");
+  stage = $state<PageName>("pieces");
   /** From 1. */
   design = $state(1);
   /** From 1. */
@@ -42,12 +30,12 @@ class Place {
 
   read() {
     const [stage, design, row] = location.hash.replace(/^#\/?/, "").split("/");
-    this.stage = names.find((n) => n === stage) ?? "pieces";
+    this.stage = pages.find((n) => n === stage) ?? "pieces";
     this.design = Math.max(1, Number(design) || 1);
     this.row = Math.max(1, Number(row) || 1);
   }
 
-  go(stage: StageName, design = this.design, row = this.row) {
+  go(stage: PageName, design = this.design, row = this.row) {
     location.hash = stage === "pieces" ? `/pieces/${design}/${row}` : `/${stage}`;
     this.read();
   }
@@ -67,7 +55,7 @@ class Place {
   to(where: string) {
     const key = bare(where);
     const design = /^piece\[(\d+)\]/.exec(key)?.[1];
-    this.go(stageOf(key), design ? Number(design) : this.design);
+    this.go(pageOf(key), design ? Number(design) : this.design);
     const id = `n-${key.replace(/[^a-z0-9]+/gi, "-")}`;
     // The page of that stage must stand first.
     setTimeout(() => {
