@@ -58,7 +58,7 @@ func (c *buildCommand) Run(t *terminal) error {
 	r, err := build.Into(t.ctx, in, out, build.Options{Version: version, Paper: c.Paper, Progress: p.show, Built: built, Layers: c.Layers, Only: c.Only})
 	p.clear()
 	if err != nil {
-		return err
+		return j.Placed(err)
 	}
 	if finding.Worst(r.Plan.Findings) == finding.Stop {
 		return t.stopped(r, c.JSON)

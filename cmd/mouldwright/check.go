@@ -27,7 +27,7 @@ func (c *checkCommand) Run(t *terminal) error {
 	}
 	r, err := c.check(t, in)
 	if err != nil {
-		return err
+		return j.Placed(err)
 	}
 	if c.Mend != "" {
 		if r, err = c.mend(t, j, in.Past, r); err != nil {

@@ -90,6 +90,18 @@ func (j *Job) Where(key string) (line, column int) {
 	return p.line, p.column
 }
 
+// Placed adds to an error about a key the place in the job file where that key stands.
+func (j *Job) Placed(err error) error {
+	e, ok := err.(*finding.Error)
+	if !ok || e.File != "" || e.Key == "" {
+		return err
+	}
+	at := *e
+	at.File = j.Name
+	at.Line, at.Column = j.Where(e.Key)
+	return &at
+}
+
 // Load reads a job file and everything it names. Files are looked for beside the
 // job file and below, never outside.
 func Load(ctx context.Context, path string) (*Job, *flow.Input, error) {

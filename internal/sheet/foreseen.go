@@ -22,7 +22,10 @@ const maxHard = 60
 // and a list of the hard marks of all its names.
 func (b *book) foreseenPages(d designed) {
 	first := &b.r.Plan.Pieces[d.pieces[0]]
-	total, hard, rows := 0, 0, [][]string{}
+	total, hard := 0, 0
+	var rows [][]string
+	row := map[string]int{} // of a mark that several names have alike
+	names := map[int][]string{}
 	named := len(d.pieces) > 1
 	for _, k := range d.pieces {
 		pc := &b.r.Plan.Pieces[k]
@@ -32,10 +35,22 @@ func (b *book) foreseenPages(d designed) {
 				continue
 			}
 			hard++
-			if len(rows) < maxHard {
-				rows = append(rows, []string{strings.TrimPrefix(pc.Name, d.name+": "), m.Mark, fateWords(m), unit.Length(m.HeightMM), unit.Length(m.NeededMM)})
+			cells := []string{m.Mark, fateWords(m), unit.Length(m.HeightMM), unit.Length(m.NeededMM)}
+			key := strings.Join(cells, "\n")
+			at, seen := row[key]
+			if !seen {
+				at = len(rows)
+				row[key], rows = at, append(rows, cells)
 			}
+			names[at] = append(names[at], strings.TrimPrefix(pc.Name, d.name+": "))
 		}
+	}
+	listed := hard
+	if len(rows) > maxHard {
+		for at := maxHard; at < len(rows); at++ {
+			listed -= len(names[at])
+		}
+		rows = rows[:maxHard]
 	}
 	if first.Finish == (flow.PlanFinish{}) { // a plan without a forecast
 		return
@@ -58,16 +73,17 @@ func (b *book) foreseenPages(d designed) {
 			{"drawn high", 20, atRight, (*faces).labelStyle, false},
 			{"from", 20, atRight, (*faces).labelStyle, false},
 		}
-		if !named {
-			cols = cols[1:]
+		if named {
 			for i := range rows {
-				rows[i] = rows[i][1:]
+				rows[i] = append([]string{whose(names[i], len(d.pieces))}, rows[i]...)
 			}
+		} else {
+			cols = cols[1:]
 		}
 		blocks = append(blocks, b.titleBlock("Marks that need a decision"))
 		blocks = append(blocks, b.tableBlocks(cols, rows)...)
-		if hard > len(rows) {
-			blocks = append(blocks, b.textBlock(fmt.Sprintf("and %d more", hard-len(rows)), b.f.aside()))
+		if hard > listed {
+			blocks = append(blocks, b.textBlock(fmt.Sprintf("and %d more", hard-listed), b.f.aside()))
 		}
 	}
 	blocks = append(blocks, space(4))
@@ -84,6 +100,18 @@ func (b *book) foreseenPages(d designed) {
 		blocks = append(blocks, block{height: r.height, draw: func(p *page, y float64) { p.remark(y+5.4, r) }})
 	}
 	b.flowing("pieces", title, func(p *page) float64 { return b.foreseen(p, d, first) }, blocks)
+}
+
+// whose is whose mark it is: one name, or how many of all names have it alike.
+func whose(names []string, all int) string {
+	names = slices.Compact(names) // one name may have a mark of the same size twice
+	switch len(names) {
+	case 1:
+		return names[0]
+	case all:
+		return "every name"
+	}
+	return fmt.Sprintf("%s and %d more", names[0], len(names)-1)
 }
 
 // isHard says whether a mark needs a decision.

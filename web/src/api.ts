@@ -2740,15 +2740,15 @@ export interface ArtworkChoices {
   line_spacing: number;
   /** Extra space between letters, in font sizes. */
   tracking: number;
-  /** Bends the baseline to a circle of this radius; positive runs over the top, negative under the bottom. */
+  /** Bends the baseline to a circle of this radius about x_mm, y_mm; positive runs over the top, negative under the bottom. */
   arc_radius_mm?: number;
-  /** The art is scaled to fit this width. */
+  /** The art is scaled to fit this width; bent words are measured before they are bent. */
   width_mm?: number;
   /** The art is scaled to fit this height; with a width, the smaller scale wins. */
   height_mm?: number;
-  /** Centre of the art from the centre of the piece, to the right. */
+  /** Centre of the art, or of the circle of bent words, from the centre of the piece, to the right. */
   x_mm: number;
-  /** Centre of the art from the centre of the piece, away from you. */
+  /** The same, away from you. */
   y_mm: number;
   /** Turned counter-clockwise. */
   turn_deg: number;

@@ -23,12 +23,12 @@ type Choices struct {
 	Align       string  `toml:"align" default:"centre" enum:"left,centre,right" doc:"how several lines stand to each other"`
 	Leading     float64 `toml:"line_spacing" default:"1.2" min:"0.5" max:"4" doc:"distance of lines, in font sizes"`
 	Tracking    float64 `toml:"tracking" default:"0" min:"-0.2" max:"2" doc:"extra space between letters, in font sizes"`
-	ArcRadiusMM float64 `toml:"arc_radius_mm" optional:"yes" min:"-500" max:"500" doc:"bends the baseline to a circle of this radius; positive runs over the top, negative under the bottom"`
+	ArcRadiusMM float64 `toml:"arc_radius_mm" optional:"yes" min:"-500" max:"500" doc:"bends the baseline to a circle of this radius about x_mm, y_mm; positive runs over the top, negative under the bottom"`
 
-	WidthMM  float64 `toml:"width_mm" optional:"yes" min:"0.5" max:"300" doc:"the art is scaled to fit this width"`
+	WidthMM  float64 `toml:"width_mm" optional:"yes" min:"0.5" max:"300" doc:"the art is scaled to fit this width; bent words are measured before they are bent"`
 	HeightMM float64 `toml:"height_mm" optional:"yes" min:"0.5" max:"300" doc:"the art is scaled to fit this height; with a width, the smaller scale wins"`
-	XMM      float64 `toml:"x_mm" default:"0" min:"-300" max:"300" doc:"centre of the art from the centre of the piece, to the right"`
-	YMM      float64 `toml:"y_mm" default:"0" min:"-300" max:"300" doc:"centre of the art from the centre of the piece, away from you"`
+	XMM      float64 `toml:"x_mm" default:"0" min:"-300" max:"300" doc:"centre of the art, or of the circle of bent words, from the centre of the piece, to the right"`
+	YMM      float64 `toml:"y_mm" default:"0" min:"-300" max:"300" doc:"the same, away from you"`
 	TurnDeg  float64 `toml:"turn_deg" default:"0" min:"-360" max:"360" doc:"turned counter-clockwise"`
 
 	Side     string  `toml:"side" default:"raised" enum:"raised,sunk" doc:"raised above the top or sunk into it"`

@@ -24,7 +24,7 @@ type TextSpec struct {
 	Tracking    float64 // extra space between letters, in ems
 	ArcRadiusMM float64 // 0 for straight lines, see Text
 
-	WidthMM, HeightMM float64 // the ink box fits into these; 0 for no bound
+	WidthMM, HeightMM float64 // the ink box, laid straight, fits into these; 0 for no bound
 	SizeMM            float64 // mm to the em, when there is neither width nor height
 }
 
@@ -46,12 +46,14 @@ func (c Choices) TextSpec(where, text string, sizeMM float64) TextSpec {
 // reordered letters, kerning), each line in its own direction by its first letter.
 // The outline is settled, in mm, its ink box centred on the origin.
 //
-// With a width or a height the text is as large as its ink box allows. On an arc
-// the first baseline is a circle of that radius: a positive one runs over the top,
-// lines following inwards; a negative one under the bottom, lines following
-// outwards. Letters stand on it upright; letters that join (Arabic, letters that
-// hang from a line as Devanagari, handwriting) are bent with it, so that the joints
-// stay closed. For the same reason there is no tracking inside joined words.
+// With a width or a height the text is as large as its ink box allows. On an arc that
+// is the box of the same text laid straight, and the origin is the middle of the
+// circle, so that words of any length stand on one circle. The first baseline is a
+// circle of that radius: a positive one runs over the top, lines following inwards; a
+// negative one under the bottom, lines following outwards. Letters stand on it
+// upright; letters that join (Arabic, letters that hang from a line as Devanagari,
+// handwriting) are bent with it, so that the joints stay closed. For the same reason
+// there is no tracking inside joined words.
 //
 // Letters that the font lacks are set, word by word, in the built-in font nearest
 // to it in character; a finding notes which. Errors are *finding.Error: a character
@@ -73,6 +75,15 @@ type Letter struct {
 type Setting struct {
 	Outline geom.Outline
 	Letters []Letter
+}
+
+// Moved is the text elsewhere.
+func (s Setting) Moved(to geom.Affine) Setting {
+	letters := make([]Letter, len(s.Letters))
+	for i, l := range s.Letters {
+		letters[i] = Letter{l.Text, l.Word, l.Outline.Transform(to)}
+	}
+	return Setting{s.Outline.Transform(to), letters}
 }
 
 // Set is Text that also tells the letters apart, in the order in which they are seen.
@@ -127,12 +138,11 @@ func setText(c TextSpec, fonts *Fonts) (Setting, []finding.Finding, error) {
 			What: "the text fills its circle before it fills the given width and height",
 			Do:   "a larger arc_radius_mm makes it larger"})
 	}
-	b := o.Bounds().Center()
-	to := geom.Move(-b.X, -b.Y)
-	for i := range l.letters {
-		l.letters[i].Outline = l.letters[i].Outline.Transform(to)
+	if l.radiusMM != 0 {
+		return Setting{o, l.letters}, notes, nil
 	}
-	return Setting{o.Transform(to), l.letters}, notes, nil
+	b := o.Bounds().Center()
+	return Setting{o, l.letters}.Moved(geom.Move(-b.X, -b.Y)), notes, nil
 }
 
 func checkSpec(c TextSpec) error {

@@ -23,20 +23,12 @@ type layout struct {
 // fit sets the lines as large as the spec allows; fitted is false when an arc's
 // length bound them before the box did.
 func (l *layout) fit(c TextSpec) (o geom.Outline, fitted bool, err error) {
-	if l.radiusMM != 0 {
-		return l.fitArc(c)
-	}
-	ems, err := l.shapes(1, probeStep)
+	size, err := l.straightSize(c)
 	if err != nil {
 		return nil, false, err
 	}
-	box := bounds(ems)
-	if box.Empty() || !(box.W() > 0 && box.H() > 0) {
-		return nil, false, noInk()
-	}
-	size := sizeLimit(c, box)
-	if size > maxEmMM {
-		return nil, false, tooLarge(size)
+	if l.radiusMM != 0 {
+		return l.fitArc(c, size)
 	}
 	placed, err := l.shapes(size, step(size))
 	if err != nil {
@@ -55,16 +47,49 @@ func (l *layout) fit(c TextSpec) (o geom.Outline, fitted bool, err error) {
 	return o.Transform(geom.Scale(f, f)), true, nil
 }
 
-// fitArc finds the largest size whose ink box fits.
-func (l *layout) fitArc(c TextSpec) (o geom.Outline, fitted bool, err error) {
-	size, fitted := c.SizeMM, true
-	if c.WidthMM > 0 || c.HeightMM > 0 {
-		if size, fitted, err = l.arcSize(c); err != nil {
+// straightSize is the largest size in mm to the em at which the text, laid straight,
+// stays in its box.
+func (l *layout) straightSize(c TextSpec) (float64, error) {
+	straight := *l
+	straight.radiusMM = 0
+	ems, err := straight.shapes(1, probeStep)
+	if err != nil {
+		return 0, err
+	}
+	box := bounds(ems)
+	if box.Empty() || !(box.W() > 0 && box.H() > 0) {
+		return 0, noInk()
+	}
+	size := sizeLimit(c, box)
+	if size > maxEmMM {
+		return 0, tooLarge(size)
+	}
+	return size, nil
+}
+
+// fitArc bends text of the given size, or of the largest that its circle allows where a
+// box, not a size, was asked for.
+func (l *layout) fitArc(c TextSpec, size float64) (o geom.Outline, fitted bool, err error) {
+	fitted = true
+	if err := l.checkArc(size); err != nil {
+		if c.WidthMM == 0 && c.HeightMM == 0 {
 			return nil, false, err
 		}
-	}
-	if err := l.checkArc(size); err != nil {
-		return nil, false, err
+		fitted = false
+		for lo, hi := 0.0, size; ; { // halving, to a millionth of what was asked for
+			if mid := (lo + hi) / 2; l.checkArc(mid) == nil {
+				lo = mid
+			} else {
+				hi = mid
+			}
+			if hi-lo <= 1e-6*size {
+				size = lo
+				break
+			}
+		}
+		if size == 0 {
+			return nil, false, err
+		}
 	}
 	// Bending stretches what lies outside the circle, by an em over the radius at
 	// most where letters are an em high; they are flattened as much finer.
@@ -76,81 +101,6 @@ func (l *layout) fitArc(c TextSpec) (o geom.Outline, fitted bool, err error) {
 	l.keep(placed)
 	o, err = settle(placed)
 	return o, fitted, orNoInk(o, err)
-}
-
-// arcSize is the largest size in mm to the em that the box and the circle allow,
-// to 1e-7 of itself; fitted is false when it is the circle that bounds it.
-func (l *layout) arcSize(c TextSpec) (size float64, fitted bool, err error) {
-	lo, hi := 0.0, math.Min(maxEmMM, l.arcLimit())
-	for range 40 { // halving: what the circle allows
-		if mid := (lo + hi) / 2; l.checkArc(mid) == nil {
-			lo = mid
-		} else {
-			hi = mid
-		}
-	}
-	// excess is how far the ink reaches over the box, in boxes: -1 for no ink.
-	excess := func(size float64) (float64, error) {
-		placed, err := l.shapes(size, probeStep)
-		if err != nil {
-			return 0, err
-		}
-		box := bounds(placed)
-		if box.Empty() {
-			return 0, noInk()
-		}
-		over := 0.0
-		if c.WidthMM > 0 {
-			over = box.W() / c.WidthMM
-		}
-		if c.HeightMM > 0 {
-			over = math.Max(over, box.H()/c.HeightMM)
-		}
-		return over - 1, nil
-	}
-	hi = lo
-	over, err := excess(hi)
-	if err != nil || over <= 0 {
-		return hi, false, err
-	}
-	// The box grows steadily with the size, though not in proportion: false position
-	// with the Illinois rule (a bound that stays counts half), which needs some ten
-	// steps where halving needs thirty.
-	lo, under := 0.0, -1.0
-	for range 60 {
-		size = (lo*over - hi*under) / (over - under)
-		e, err := excess(size)
-		switch {
-		case err != nil:
-			return 0, false, err
-		case e > 0:
-			hi, over, under = size, e, under/2
-		default:
-			lo, under, over = size, e, over/2
-			if e > -1e-7 {
-				return lo, true, nil
-			}
-		}
-		if hi-lo <= 1e-7*hi {
-			break
-		}
-	}
-	if lo == 0 {
-		return 0, false, &finding.Error{Key: "arc_radius_mm", Found: "a circle on which no size of letters fits the width and height",
-			Do: "a larger width_mm and height_mm, or another radius"}
-	}
-	return lo, true, nil
-}
-
-// arcLimit is a size in mm to the em that is surely too large for the circle.
-func (l *layout) arcLimit() float64 {
-	limit := math.Abs(l.radiusMM) * 20 // letters some ten times as high as the circle
-	for _, line := range l.lines {
-		if line.advance > 0 {
-			limit = math.Min(limit, 2*math.Pi*math.Abs(l.radiusMM)*20/line.advance)
-		}
-	}
-	return limit
 }
 
 // lineRadius is the radius in mm of a line's circle.

@@ -8,6 +8,7 @@ import (
 	"mouldwright/internal/base/finding"
 	"mouldwright/internal/base/geom"
 	"mouldwright/internal/base/unit"
+	"mouldwright/internal/flow/artwork"
 	"mouldwright/internal/flow/piece"
 )
 
@@ -163,6 +164,12 @@ func (f *Forecast) mend(g *finding.Finding, w words, k Mark, factor float64, c C
 		}
 	}
 	g.Do = larger
+	if k.Fate == Merges {
+		if a.Text != "" {
+			g.Do = "set the letters further apart (tracking), or " + larger
+		}
+		return
+	}
 	if bold := bolder(a, w.font); bold != "" && k.Kind == "raised" {
 		g.Do = "set it in " + bold + ", or " + larger
 		if g.Remedy.Key == "" || k.NeededMM <= boldFactor*k.HeightMM {
@@ -178,7 +185,7 @@ func (f *Forecast) mend(g *finding.Finding, w words, k Mark, factor float64, c C
 	if k.Kind != "raised" {
 		ratio = c.RubberRatio
 	}
-	if shallow := math.Floor(k.NarrowMM*ratio*20) / 20; k.Fate != Merges && k.narrowest > k.NarrowMM && k.freeMM == k.DepthMM && k.DepthMM > ratio*k.NarrowMM &&
+	if shallow := math.Floor(k.NarrowMM*ratio*20) / 20; k.narrowest > k.NarrowMM && k.freeMM == k.DepthMM && k.DepthMM > ratio*k.NarrowMM &&
 		k.NarrowMM >= w.flatNeed(k, c) && shallow >= 0.1 {
 		g.Remedy = finding.Remedy{Key: key("depth_mm"), Value: value(shallow / w.p.Scale)}
 		g.Where = w.where(key("depth_mm"))
@@ -187,18 +194,23 @@ func (f *Forecast) mend(g *finding.Finding, w words, k Mark, factor float64, c C
 }
 
 // mostFactor is how many times as large an art may become before it leaves the top,
-// the box of what stands no lower than its rim.
+// the box of what stands no lower than its rim, or words their circle.
 func (f *Forecast) mostFactor(w words, art int) float64 {
 	own := geom.EmptyRect()
+	var marks []geom.Vec
 	for _, m := range f.Marks {
 		if m.Art == art && m.Of < 0 {
 			own.Add(geom.Vec{X: m.BoxX, Y: m.BoxY})
 			own.Add(geom.Vec{X: m.BoxX + m.WidthMM, Y: m.BoxY + m.HeightMM})
+			marks = append(marks, geom.Vec{X: m.BoxX + m.WidthMM/2, Y: m.BoxY + m.HeightMM/2})
 		}
 	}
 	top := w.top
 	if own.Empty() || top.Empty() {
 		return math.Inf(1)
+	}
+	if a := w.design.Art[art]; a.ArcRadiusMM != 0 {
+		return mostOnCircle(a, w.p.Scale, marks, top)
 	}
 	c := own.Center()
 	most := math.Inf(1)
@@ -206,6 +218,35 @@ func (f *Forecast) mostFactor(w words, art int) float64 {
 		if s[0] > 0 {
 			most = math.Min(most, s[1]/s[0])
 		}
+	}
+	return most
+}
+
+// mostOnCircle is how many times as large bent words may become: they grow along their
+// circle until it is full, and away from it until they leave the top or, on their feet
+// under the bottom, are half-way to the middle. marks are the middles of their letters.
+func mostOnCircle(a artwork.Choices, scale float64, marks []geom.Vec, top geom.Rect) float64 {
+	middle := geom.Vec{X: a.XMM, Y: a.YMM}.Times(scale)
+	r := math.Abs(a.ArcRadiusMM) * scale
+	ahead := geom.Vec{Y: math.Copysign(1, a.ArcRadiusMM)} // where the words' own middle stands
+	sin, cos := math.Sincos(a.TurnDeg * math.Pi / 180)
+	ahead = geom.Vec{X: -sin * ahead.Y, Y: cos * ahead.Y}
+	widest, rise := 0.0, 0.0
+	for _, m := range marks {
+		d := m.Sub(middle)
+		widest = math.Max(widest, math.Abs(math.Atan2(ahead.X*d.Y-ahead.Y*d.X, ahead.Dot(d))))
+		rise = math.Max(rise, 2*math.Abs(d.Len()-r)) // a letter's middle is half as far as its edge
+	}
+	room := r / 2
+	if a.ArcRadiusMM > 0 {
+		room = min(top.Max.X-middle.X, middle.X-top.Min.X, top.Max.Y-middle.Y, middle.Y-top.Min.Y) - r
+	}
+	most := math.Inf(1)
+	if widest > 0 {
+		most = math.Pi / widest
+	}
+	if rise > 0 {
+		most = math.Min(most, room/rise)
 	}
 	return most
 }

@@ -47,7 +47,13 @@ func amounts(key string, f material.Filling) (grams map[string]float64, waterPct
 	case f.Recipe != "":
 		r := recipe.Library().Recipes[f.Recipe]
 		if r == nil {
-			return nil, 0, "", &finding.Error{Key: key + ".recipe", Found: fmt.Sprintf("no recipe %q", f.Recipe), Allowed: strings.Join(slices.Sorted(maps.Keys(recipe.Library().Recipes)), ", ")}
+			all := slices.Sorted(maps.Keys(recipe.Library().Recipes))
+			near := slices.DeleteFunc(slices.Clone(all), func(name string) bool { return !sharesWord(name, f.Recipe) })
+			if len(near) == 0 {
+				near = []string{"one of these"}
+			}
+			return nil, 0, "", &finding.Error{Key: key + ".recipe", Found: fmt.Sprintf("no recipe %q", f.Recipe), Allowed: strings.Join(all, ", "),
+				Do: "write " + strings.Join(near, " or ") + ", or your own ingredients_g in its place"}
 		}
 		grams, waterPct, method = r.IngredientsG, r.WaterPct, r.Method
 	case len(f.IngredientsPct) > 0:
@@ -67,6 +73,12 @@ func amounts(key string, f material.Filling) (grams map[string]float64, waterPct
 		waterPct = f.WaterPct
 	}
 	return grams, waterPct, method, nil
+}
+
+// sharesWord tells whether two names have a word in common.
+func sharesWord(a, b string) bool {
+	words := strings.Fields(strings.ToLower(a))
+	return slices.ContainsFunc(strings.Fields(strings.ToLower(b)), func(w string) bool { return slices.Contains(words, w) })
 }
 
 // Keep works out one filling of which massG g are made.

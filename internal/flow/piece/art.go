@@ -27,6 +27,21 @@ type raised struct {
 	undercut artwork.Undercut // of a mesh
 }
 
+// middled is the art of an outline with its middle, not that of a circle on which words
+// are bent, where it is put.
+func (t art) middled() art {
+	draw := t.outline
+	t.outline = func(ctx context.Context, widthMM, heightMM float64) (artwork.Setting, []finding.Finding, error) {
+		s, list, err := draw(ctx, widthMM, heightMM)
+		if err != nil {
+			return s, list, err
+		}
+		c := s.Outline.Bounds().Center()
+		return s.Moved(geom.Move(-c.X, -c.Y)), list, nil
+	}
+	return t
+}
+
 // raise scales the art into its box, turns it, moves it to its place and raises it.
 func (t art) raise(ctx context.Context, a artwork.Choices, pitchMM float64) (r raised, list []finding.Finding, err error) {
 	if t.outline != nil {
@@ -34,13 +49,9 @@ func (t art) raise(ctx context.Context, a artwork.Choices, pitchMM float64) (r r
 		if err != nil {
 			return r, nil, err
 		}
-		c := t.Outline.Bounds().Center()
-		to := geom.Move(-c.X, -c.Y).Then(geom.Turn(a.TurnDeg)).Then(geom.Move(a.XMM, a.YMM))
-		o := t.Outline.Transform(to)
-		for _, l := range t.Letters {
-			l.Outline = l.Outline.Transform(to)
-			r.letters = append(r.letters, l)
-		}
+		t = t.Moved(geom.Turn(a.TurnDeg).Then(geom.Move(a.XMM, a.YMM)))
+		o := t.Outline
+		r.letters = t.Letters
 		foot := relief.OutsideMM(a.DepthMM, a.Profile, a.DraftDeg, pitchMM)
 		g := field.Around(o.Bounds().Grow(foot+pitchMM), pitchMM)
 		r.relief, err = relief.FromOutline(ctx, g, o, a.DepthMM, a.Profile, a.DraftDeg)
