@@ -29,6 +29,11 @@ type surveyed struct {
 // chance of 2^-64. Unlike welding this takes no memory and any order of triangles.
 func (s *surveyed) closed() bool { return s.boundary == 0 }
 
+// longest is the longest side of the mesh's box.
+func (s *surveyed) longest() float64 {
+	return max(s.hi[0]-s.lo[0], s.hi[1]-s.lo[1], s.hi[2]-s.lo[2])
+}
+
 // block is how many triangles one step of a pass takes. It is fixed, so that sums of
 // floats are made in the same order on any number of cores.
 const block = 1 << 14

@@ -363,8 +363,35 @@ func TestOpenMeshSaysSo(t *testing.T) {
 		t.Fatal(err)
 	}
 	bunny.T = bunny.T[1:]
-	if got := top(t, OfMesh(bunny), View{Up: "y", PitchMM: 0.2}); got.Closed {
-		t.Error("a rabbit with a hole is said to be closed")
+	got = top(t, OfMesh(bunny), View{Up: "y", PitchMM: 0.2})
+	if got.Closed || !strings.Contains(got.Findings[0].What, "open along 3 edges, the first at x ") {
+		t.Errorf("closed %v, findings %v", got.Closed, got.Findings)
+	}
+}
+
+// Corners that are one but for rounding make no hole; those a hundredth of the mesh apart do.
+func TestSeamsAreNoHoles(t *testing.T) {
+	whole := formattest.Box([3]float32{}, [3]float32{4, 4, 4})
+	for apart, closed := range map[float32]bool{0: true, 1e-6: true, 3e-5: true, 1e-4: false, 0.04: false} {
+		m := &mesh.Mesh{}
+		for k, tri := range whole.T { // every triangle has corners of its own
+			for i, c := range tri {
+				p := whole.V[c]
+				if k%3 == i {
+					p[i] += apart
+				}
+				m.V = append(m.V, p)
+			}
+			n := uint32(3 * k)
+			m.T = append(m.T, [3]uint32{n, n + 1, n + 2})
+		}
+		got := top(t, OfMesh(m), View{PitchMM: 0.1})
+		if got.Closed != closed {
+			t.Errorf("corners %g mm apart: closed %v, findings %v", apart, got.Closed, got.Findings)
+		}
+		if closed {
+			near(t, "volume", got.VolumeMM3, 64, 1e-4)
+		}
 	}
 }
 

@@ -38,7 +38,7 @@ type Top struct {
 	WidthMM, DepthMM, HeightMM float64 // size in x, y, z as placed, turned
 	Scale                      float64 // mm of width for one unit of the mesh
 	Triangles                  int
-	Closed                     bool    // each edge is met as often in one direction as in the other
+	Closed                     bool    // each edge is met as often in one direction as in the other, see also seamShare
 	VolumeMM3                  float64 // signed volume of the mesh as placed; meaningless unless Closed
 	UndercutMM3                float64 // volume of the hollows filled; meaningless unless Closed
 	Deepest                    Undercut
@@ -81,10 +81,19 @@ func TopView(ctx context.Context, name string, tri Triangles, v View) (*Top, err
 		Scale: p.scaleXY, Triangles: tri.Count(), Closed: s.closed(),
 		VolumeMM3: s.volume * p.scaleXY * p.scaleXY * p.scaleZ,
 	}
+	where := "" // is the mesh open
+	if !top.Closed && tri.Count() <= seamTriangles {
+		n, p, err := holes(ctx, tri, seamShare*s.longest())
+		if err != nil {
+			return nil, err
+		}
+		top.Closed = n == 0
+		where = fmt.Sprintf(" along %d edges, the first at x %.4g, y %.4g, z %.4g of the file", n, p[0], p[1], p[2])
+	}
 	if err := draw(ctx, tri, p, top); err != nil {
 		return nil, err
 	}
-	top.judge(name)
+	top.judge(name, where)
 	if top.Closed && top.UndercutMM3 > small*top.VolumeMM3 && top.VolumeMM3 > 0 {
 		if top.Deepest, err = top.deepest(ctx); err != nil {
 			return nil, err
@@ -98,11 +107,12 @@ func TopView(ctx context.Context, name string, tri Triangles, v View) (*Top, err
 // top.
 const small = 1e-3
 
-// judge sums the undercut and words what the person should know.
-func (t *Top) judge(name string) {
+// judge sums the undercut and words what the person should know; where says where an
+// open mesh is open.
+func (t *Top) judge(name, where string) {
 	if !t.Closed {
 		t.Findings = append(t.Findings, finding.Finding{Severity: finding.Care, Where: name,
-			What: "the mesh is open, so its volume and its undercut cannot be told; its top view is used as it is",
+			What: "the mesh is open" + where + ", so its volume and its undercut cannot be told; its top view is used as it is",
 			Do:   "close the mesh's holes, or check the picture of the piece for gaps"})
 		return
 	}
