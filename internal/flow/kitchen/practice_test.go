@@ -61,8 +61,11 @@ func TestRounds(t *testing.T) {
 
 func TestKeep(t *testing.T) {
 	k, list, err := Keep("x", material.Filling{DensityGML: unit.Between(1.1, 1.2, 1.3), Recipe: "dark ganache", Allergens: []string{"soya"}}, nil, 500, habits())
-	if err != nil || k.Outlives || len(k.Suggestions) == 0 || strings.Join(k.Allergens, " ") != "milk soya" {
+	if err != nil || k.Outlives || strings.Join(k.Allergens, " ") != "milk soya" {
 		t.Errorf("%+v %v", k, err)
+	}
+	if len(k.Suggestions) == 0 {
+		t.Errorf("a dark ganache of water activity %s is found so wet that no small change lets it keep for weeks: is every method right for it?", k.Recipe.Activity.Range)
 	}
 	sum := 0.0
 	for _, a := range k.Amounts {

@@ -8,67 +8,79 @@ import (
 	"mouldwright/internal/base/geom"
 )
 
-// Proportions of footprints that have none of their own, depth to width (our choice: they
-// look right).
-const (
-	oblongRatio = 0.75 // oval, rectangle, rounded rectangle
-	heartRatio  = 0.92
-)
+// oblong is the usual proportion of ovals and rectangles, depth to width (our choice: it
+// looks right; the heart's likewise).
+const oblong = 0.75
+
+// shapes are the footprints that need no art. ratio is the depth to the width of a piece
+// that gives no depth; 0: the shape has its own. draw makes the outline, w wide and d deep
+// (d is 0 where neither says), anywhere.
+var shapes = []struct {
+	word  string // of Choices.Outline
+	ratio float64
+	draw  func(c Choices, in Inputs, w, d float64) (geom.Outline, []finding.Finding)
+}{
+	{"round", 0, round},
+	{"oval", oblong, simple(geom.Ellipse)},
+	{"rectangle", oblong, simple(geom.Rectangle)},
+	{"rounded rectangle", oblong, roundedRectangle},
+	{"polygon", 0, polygon},
+	{"heart", 0.92, simple(geom.Heart)},
+}
+
+// simple is a shape that width and depth alone describe.
+func simple(shape func(w, d float64) geom.Outline) func(Choices, Inputs, float64, float64) (geom.Outline, []finding.Finding) {
+	return func(_ Choices, _ Inputs, w, d float64) (geom.Outline, []finding.Finding) { return shape(w, d), nil }
+}
 
 // basic is the outline of a footprint that needs no art, centred on the origin; ok
 // is false for the others.
 func basic(c Choices, in Inputs) (o geom.Outline, list []finding.Finding, ok bool) {
-	w, d := c.WidthMM, c.DepthMM
-	ratio := 0.0
-	switch c.Outline {
-	case "round", "polygon":
-	case "oval", "rectangle", "rounded rectangle":
-		ratio = oblongRatio
-	case "heart":
-		ratio = heartRatio
-	default:
-		return nil, nil, false
-	}
-	if d == 0 && ratio > 0 {
-		d = ratio * w
-		list = append(list, finding.Finding{Severity: finding.Note, Where: in.key("depth_mm"),
-			What: fmt.Sprintf("not given, %.4g mm assumed (%g of the width)", d, ratio), Do: "set depth_mm"})
-	}
-	switch c.Outline {
-	case "round":
-		if d != 0 && d != w {
-			list = append(list, in.stop("depth_mm", fmt.Sprintf("%g mm, but a round piece is as deep as wide (%g mm)", d, w),
-				`leave depth_mm out, or set outline = "oval"`).Mended(finding.Remedy{Key: in.key("depth_mm")}))
+	for _, s := range shapes {
+		if s.word != c.Outline {
+			continue
 		}
-		o = geom.Circle(w / 2)
-	case "oval":
-		o = geom.Ellipse(w, d)
-	case "rectangle":
-		o = geom.Rectangle(w, d)
-	case "rounded rectangle":
-		if r := math.Min(w, d) / 2; c.CornerMM > r {
-			list = append(list, in.stop("corner_mm", fmt.Sprintf("%g mm, at most half the shorter side, %g mm", c.CornerMM, r),
-				fmt.Sprintf(`set corner_mm to %g or less, or outline = "oval"`, r)).Mended(in.mend(c, "corner_mm", r)))
+		d := c.DepthMM
+		if d == 0 && s.ratio > 0 {
+			d = s.ratio * c.WidthMM
+			list = append(list, finding.Finding{Severity: finding.Note, Where: in.key("depth_mm"),
+				What: fmt.Sprintf("not given, %.4g mm assumed (%g of the width)", d, s.ratio), Do: "set depth_mm"})
 		}
-		o = geom.RoundedRectangle(w, d, c.CornerMM)
-	case "polygon":
-		o = polygon(w, c.Corners, c.CornerMM)
-		if b := o.Bounds(); d != 0 {
-			o = o.Transform(geom.Scale(1, d/b.H()))
-		}
-	case "heart":
-		o = geom.Heart(w, d)
+		o, more := s.draw(c, in, c.WidthMM, d)
+		return centred(o), append(list, more...), true
 	}
-	return centred(o), list, true
+	return nil, nil, false
 }
 
-// polygon is a regular polygon that is w wide with its corners rounded. Rounding
-// takes a smaller polygon and moves its sides outwards by the corner's radius.
-func polygon(w float64, corners int, cornerMM float64) geom.Outline {
-	unit := geom.Polygon(corners, 1, 0).Bounds().W()
-	inner := 1 / math.Cos(math.Pi/float64(corners)) // corner to centre of its arc, for radius 1
-	cornerMM = math.Min(cornerMM, w/2*0.98)
-	return geom.Polygon(corners, (w-2*cornerMM)/unit+cornerMM*inner, cornerMM)
+func round(_ Choices, in Inputs, w, d float64) (geom.Outline, []finding.Finding) {
+	var list []finding.Finding
+	if d != 0 && d != w {
+		list = append(list, in.stop("depth_mm", fmt.Sprintf("%g mm, but a round piece is as deep as wide (%g mm)", d, w),
+			`leave depth_mm out, or set outline = "oval"`).Mended(finding.Remedy{Key: in.key("depth_mm")}))
+	}
+	return geom.Circle(w / 2), list
+}
+
+func roundedRectangle(c Choices, in Inputs, w, d float64) (geom.Outline, []finding.Finding) {
+	var list []finding.Finding
+	if r := math.Min(w, d) / 2; c.CornerMM > r {
+		list = append(list, in.stop("corner_mm", fmt.Sprintf("%g mm, at most half the shorter side, %g mm", c.CornerMM, r),
+			fmt.Sprintf(`set corner_mm to %g or less, or outline = "oval"`, r)).Mended(in.mend(c, "corner_mm", r)))
+	}
+	return geom.RoundedRectangle(w, d, c.CornerMM), list
+}
+
+// polygon is a regular polygon that is w wide with its corners rounded; a depth squeezes
+// it. Rounding takes a smaller polygon and moves its sides outwards by the corner's radius.
+func polygon(c Choices, _ Inputs, w, d float64) (geom.Outline, []finding.Finding) {
+	unit := geom.Polygon(c.Corners, 1, 0).Bounds().W()
+	inner := 1 / math.Cos(math.Pi/float64(c.Corners)) // corner to centre of its arc, for radius 1
+	cornerMM := math.Min(c.CornerMM, w/2*0.98)
+	o := geom.Polygon(c.Corners, (w-2*cornerMM)/unit+cornerMM*inner, cornerMM)
+	if d != 0 {
+		o = o.Transform(geom.Scale(1, d/o.Bounds().H()))
+	}
+	return o, nil
 }
 
 // centred moves the middle of the outline's bounds to the origin.

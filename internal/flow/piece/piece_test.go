@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"reflect"
 	"runtime"
 	"slices"
 	"strings"
@@ -164,10 +165,25 @@ func TestMinDraftIsTheSteepestWalls(t *testing.T) {
 	}
 }
 
+func shapeWords() (words []string) {
+	for _, s := range shapes {
+		words = append(words, s.word)
+	}
+	return words
+}
+
+// The job file takes every shape, and beside them what is made from art.
+func TestEveryShapeHasItsWord(t *testing.T) {
+	f, _ := reflect.TypeFor[Choices]().FieldByName("Outline")
+	if got, want := strings.Split(f.Tag.Get("enum"), ","), append(shapeWords(), "file", "text", "mesh"); !slices.Equal(got, want) {
+		t.Errorf("outline takes %v, shapes and art give %v", got, want)
+	}
+}
+
 // All sizes times f, the pitch too, is the same shape: its volume goes with the cube.
 func TestVolumeGoesWithTheCube(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		c := plain(rapid.SampledFrom([]string{"round", "oval", "rectangle", "rounded rectangle", "polygon", "heart"}).Draw(t, "outline"),
+		c := plain(rapid.SampledFrom(shapeWords()).Draw(t, "outline"),
 			rapid.Float64Range(16, 50).Draw(t, "width"), 0, rapid.Float64Range(4, 8).Draw(t, "height"), rapid.Float64Range(0, 20).Draw(t, "draft"), rapid.Float64Range(0, 1).Draw(t, "edge"))
 		c.Top = rapid.SampledFrom([]string{"flat", "cushioned", "domed"}).Draw(t, "top")
 		c.RiseMM, c.CornerMM = rapid.Float64Range(0.5, 3).Draw(t, "rise"), rapid.Float64Range(0, 5).Draw(t, "corner")
@@ -396,7 +412,7 @@ func TestTheMarginNamedWorks(t *testing.T) {
 }
 
 func TestArtWithoutSizeIsFitted(t *testing.T) {
-	for _, outline := range []string{"round", "oval", "rounded rectangle", "heart", "polygon"} {
+	for _, outline := range shapeWords() {
 		c := referencePiece()
 		c.Outline, c.DepthMM, c.Corners = outline, 0, 3
 		c.Art[0].WidthMM = 0

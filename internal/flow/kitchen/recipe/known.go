@@ -30,9 +30,7 @@ type Recipe struct {
 }
 
 const (
-	usdaSource   = "USDA National Nutrient Database for Standard Reference, release 26, row "
-	memorySource = "from memory, no source at hand"
-
+	usdaSource    = "USDA National Nutrient Database for Standard Reference, release 26, row "
 	enteredSource = "entered"
 )
 
@@ -70,7 +68,7 @@ var Library = sync.OnceValue(func() *Known {
 		}
 		shares(&c, row["solutes"], 1)
 		c.sumSolutes()
-		k.Ingredients[row["name"]] = &Ingredient{Name: row["name"], Of100G: c, Source: memorySource}
+		k.Ingredients[row["name"]] = &Ingredient{row["name"], c, strings.Fields(row["allergens"]), row["source"]}
 	}
 	var list struct{ Recipe []*Recipe }
 	text, err := data.ReadFile("data/recipes.toml")

@@ -79,18 +79,14 @@ type Filling struct {
 	Class       int // of water.Classes
 	KJ, Kcal    float64
 	Warnings    []string
-	memory      []string // ingredients whose composition is from memory
-	entered     []string // and those that the person entered
+	from        map[string][]string // names of the ingredients that are not the database's, by their source
 }
 
 // Sources says where the compositions are from.
 func (f *Filling) Sources() string {
 	s := strings.TrimSuffix(usdaSource, ", row ")
-	if len(f.memory) > 0 {
-		s += "; from memory, no source at hand: " + strings.Join(f.memory, ", ")
-	}
-	if len(f.entered) > 0 {
-		s += "; entered: " + strings.Join(f.entered, ", ")
+	for _, source := range slices.Sorted(maps.Keys(f.from)) {
+		s += "; " + source + ": " + strings.Join(f.from[source], ", ")
 	}
 	return s
 }
@@ -114,7 +110,7 @@ func Work(ingredientsG map[string]float64, waterPct float64, own map[string]*Ing
 	if len(ingredientsG) == 0 || len(ingredientsG) > MaxIngredients {
 		return nil, &finding.Error{Found: fmt.Sprintf("%d ingredients", len(ingredientsG)), Allowed: fmt.Sprintf("1 to %d", MaxIngredients)}
 	}
-	f := &Filling{}
+	f := &Filling{from: map[string][]string{}}
 	var c Composition
 	total := 0.0
 	for _, name := range slices.Sorted(maps.Keys(ingredientsG)) {
@@ -131,11 +127,8 @@ func Work(ingredientsG map[string]float64, waterPct float64, own map[string]*Ing
 		if g > 0 {
 			f.Allergens = merge(f.Allergens, in.Allergens)
 			f.IngredientG = append(f.IngredientG, Amount{name, g})
-			switch in.Source {
-			case memorySource:
-				f.memory = append(f.memory, name)
-			case enteredSource:
-				f.entered = append(f.entered, name)
+			if !strings.HasPrefix(in.Source, usdaSource) {
+				f.from[in.Source] = append(f.from[in.Source], name)
 			}
 		}
 	}

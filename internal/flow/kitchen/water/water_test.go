@@ -61,6 +61,10 @@ func TestMixture(t *testing.T) {
 	}
 	want := map[string]float64{"Ross": 0.8680, "Norrish, several solutes": 0.8530, "Ferro Fontan": 0.8499, "Money and Born": 0.8450, "Grover": 0.8539}
 	for _, m := range a.Methods {
+		if want[m.Name] == 0 {
+			t.Errorf("%s: %.4f is compared with nothing; work it out by hand", m.Name, m.Activity)
+			continue
+		}
 		near(t, m.Name, m.Activity, want[m.Name], 1e-3)
 	}
 	if a.Range.High-a.Range.Likely < 0.0149 || a.Range.Likely-a.Range.Low < 0.0149 || a.Range.Low > 0.8451 || a.Range.High < 0.8679 {
