@@ -19,7 +19,7 @@ type PlanBoxing struct {
 	Gap             []int        `json:"gap" doc:"how far empty cells, disliked pieces, equal pairs and unevenness lie above what is proved to be the least, in this order; all 0: it cannot be done better"`
 	Spare           []PlanSpare  `json:"spare" doc:"pieces made beyond what the boxes hold"`
 	Kitchen         []string     `json:"in_kitchen" doc:"allergens that are about in the kitchen"`
-	Rules           string       `json:"rules" doc:"wording of the labels: EU or US"`
+	Rules           string       `json:"rules" doc:"wording of the labels: a word of label.rules"`
 	BestBeforeWords string       `json:"best_before_words" doc:"what stands before the date on a label"`
 	Food            string       `json:"food" doc:"what the food is called"`
 	Maker           string       `json:"maker" doc:"who made it; empty: room to write"`
@@ -51,7 +51,7 @@ type PlanBox struct {
 	MayContain      []string   `json:"may_contain" doc:"what else is about in the kitchen"`
 	MayContainWords []string   `json:"may_contain_words" doc:"the same as the label has it"`
 	Ingredients     []box.Run  `json:"ingredients" doc:"in falling order by mass, allergens stressed"`
-	Contains        []string   `json:"contains" doc:"US: the statement of major food allergens"`
+	Contains        []string   `json:"contains" doc:"the statement that lists allergens apart, where the rules want one"`
 	Missing         []string   `json:"missing" doc:"chocolates and fillings whose ingredients are not known"`
 	Vegan           bool       `json:"vegan" doc:"nothing of an animal is in it"`
 	AlcoholFree     bool       `json:"alcohol_free" doc:"nothing with alcohol is in it"`

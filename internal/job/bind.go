@@ -49,8 +49,10 @@ func (b *binder) fail(path, found, allowed, do string) {
 // find is the place of a path, or of the nearest thing around it.
 func (b *binder) find(path string) place {
 	for path != "" {
-		if p, ok := b.ix[path]; ok {
-			return p
+		for _, at := range []string{path, path + "[1]"} { // an array of tables stands where its first one does
+			if p, ok := b.ix[at]; ok {
+				return p
+			}
 		}
 		path = path[:max(0, strings.LastIndexAny(path, ".["))]
 	}

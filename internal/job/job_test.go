@@ -67,6 +67,7 @@ func TestOwnValuesBeatTheClass(t *testing.T) {
 func TestMistakes(t *testing.T) {
 	for _, c := range []struct{ name, from, to, want string }{
 		{"unknown key", "outline = ", "outlin = ", "job.toml:9:1: piece[1].outlin: unknown key\n  try: write outline"},
+		{"unknown tables", "[chocolate.dark]", "[[guest]]\nname = \"Ottoline\"\n[chocolate.dark]", "job.toml:4:3: guest: unknown key"},
 		{"case counts", "outline = ", "Outline = ", "piece[1].Outline: unknown key\n  try: write outline"},
 		{"wrong type", `"round"`, "12", "job.toml:9:1: piece[1].outline: not text: 12"},
 		{"no such word", `"round"`, `"rond"`, `piece[1].outline: found "rond"` + "\n  allowed: round, oval"},

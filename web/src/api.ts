@@ -2445,7 +2445,7 @@ export interface PlanBoxing {
   spare: PlanSpare[];
   /** Allergens that are about in the kitchen. */
   in_kitchen: string[];
-  /** Wording of the labels: EU or US. */
+  /** Wording of the labels: a word of label.rules. */
   rules: string;
   /** What stands before the date on a label. */
   best_before_words: string;
@@ -2474,7 +2474,7 @@ export interface PlanBox {
   may_contain_words: string[];
   /** In falling order by mass, allergens stressed. */
   ingredients: Run[];
-  /** US: the statement of major food allergens. */
+  /** The statement that lists allergens apart, where the rules want one. */
   contains: string[];
   /** Chocolates and fillings whose ingredients are not known. */
   missing: string[];

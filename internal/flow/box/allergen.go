@@ -8,33 +8,30 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// group is one of the fourteen of Regulation (EU) 1169/2011, Annex II, and what the
-// United States make of it: FALCPA 2004 (Pub. L. 108-282, title II) and the FASTER Act
-// of 2021 (Pub. L. 117-11), nine in all; us is empty where it is none of the nine.
+// group is a group of foods that some rules have named on labels; how each set of rules
+// calls it stands in wordings.
 type group struct {
 	key    string   // by which it is told apart
-	eu     string   // as Annex II calls it, shortened
-	us     string   // as the Acts call it
 	names  []string // words that name it, and are stressed on a label
 	brings []string // foods that bring it without naming it
 }
 
-// groups stand in the order of Annex II.
+// groups are the fourteen of Regulation (EU) 1169/2011, Annex II, in its order.
 var groups = []group{
-	{"gluten", "cereals containing gluten", "wheat", []string{"gluten", "wheat", "rye", "barley", "oat", "spelt", "kamut", "khorasan", "triticale"}, []string{"semolina", "couscous", "bulgur", "malt", "flour", "biscuit", "wafer", "coeliac", "celiac", "durum", "farro", "seitan", "breadcrumb"}},
-	{"crustaceans", "crustaceans", "crustacean shellfish", []string{"crustacean", "crab", "lobster", "prawn", "shrimp", "crayfish", "shellfish"}, []string{"krill", "scampi"}},
-	{"eggs", "eggs", "eggs", []string{"egg"}, []string{"albumen", "albumin", "meringue", "mayonnaise", "lysozyme"}},
-	{"fish", "fish", "fish", []string{"fish"}, []string{"anchovy", "cod", "salmon", "tuna", "isinglass"}},
-	{"peanuts", "peanuts", "peanuts", []string{"peanut", "groundnut"}, []string{"arachis"}},
-	{"soya", "soybeans", "soybeans", []string{"soya", "soy", "soybean"}, []string{"tofu", "edamame", "tempeh"}},
-	{"milk", "milk", "milk", []string{"milk"}, []string{"cream", "butter", "buttermilk", "ghee", "whey", "casein", "caseinate", "lactose", "yoghurt", "yogurt", "quark", "mascarpone", "cheese", "dairy", "curd"}},
-	{"nuts", "nuts", "tree nuts", []string{"nut", "almond", "hazelnut", "walnut", "cashew", "pecan", "pistachio", "macadamia", "queensland"}, []string{"praline", "gianduja", "marzipan", "nougat", "frangipane", "filbert"}},
-	{"celery", "celery", "", []string{"celery"}, []string{"celeriac"}},
-	{"mustard", "mustard", "", []string{"mustard"}, nil},
-	{"sesame", "sesame", "sesame", []string{"sesame"}, []string{"tahini", "halva"}},
-	{"sulphites", "sulphur dioxide and sulphites", "", []string{"sulphite", "sulfite", "sulphur", "sulfur", "e220"}, nil},
-	{"lupin", "lupin", "", []string{"lupin", "lupine"}, nil},
-	{"molluscs", "molluscs", "", []string{"mollusc", "mollusk", "oyster", "mussel", "clam", "squid", "octopus", "snail"}, nil},
+	{"gluten", []string{"gluten", "wheat", "rye", "barley", "oat", "spelt", "kamut", "khorasan", "triticale"}, []string{"semolina", "couscous", "bulgur", "malt", "flour", "biscuit", "wafer", "coeliac", "celiac", "durum", "farro", "seitan", "breadcrumb"}},
+	{"crustaceans", []string{"crustacean", "crab", "lobster", "prawn", "shrimp", "crayfish", "shellfish"}, []string{"krill", "scampi"}},
+	{"eggs", []string{"egg"}, []string{"albumen", "albumin", "meringue", "mayonnaise", "lysozyme"}},
+	{"fish", []string{"fish"}, []string{"anchovy", "cod", "salmon", "tuna", "isinglass"}},
+	{"peanuts", []string{"peanut", "groundnut"}, []string{"arachis"}},
+	{"soya", []string{"soya", "soy", "soybean"}, []string{"tofu", "edamame", "tempeh"}},
+	{"milk", []string{"milk"}, []string{"cream", "butter", "buttermilk", "ghee", "whey", "casein", "caseinate", "lactose", "yoghurt", "yogurt", "quark", "mascarpone", "cheese", "dairy", "curd"}},
+	{"nuts", []string{"nut", "almond", "hazelnut", "walnut", "cashew", "pecan", "pistachio", "macadamia", "queensland"}, []string{"praline", "gianduja", "marzipan", "nougat", "frangipane", "filbert"}},
+	{"celery", []string{"celery"}, []string{"celeriac"}},
+	{"mustard", []string{"mustard"}, nil},
+	{"sesame", []string{"sesame"}, []string{"tahini", "halva"}},
+	{"sulphites", []string{"sulphite", "sulfite", "sulphur", "sulfur", "e220"}, nil},
+	{"lupin", []string{"lupin", "lupine"}, nil},
+	{"molluscs", []string{"mollusc", "mollusk", "oyster", "mussel", "clam", "squid", "octopus", "snail"}, nil},
 }
 
 // asks is what a guest's word means beside the words of the groups: wider where people

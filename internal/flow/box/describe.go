@@ -131,13 +131,13 @@ func Describe(in []Holds, l Label, made unit.Date, kitchen []string) Text {
 			t.Ingredients = append(t.Ingredients, Run{Text: ", "})
 		}
 		p := &lines[i].part
-		t.Ingredients = append(t.Ingredients, stressed(p, wording.stressed)...)
+		t.Ingredients = append(t.Ingredients, stressed(p, wording)...)
 		texts = append(append(append(texts, p.Name), p.Of...), p.declare...)
 	}
 	t.Ingredients = merged(append(t.Ingredients, Run{Text: "."}))
 	t.Groups = inOrder(keys)
 	if wording.contains != nil {
-		t.Contains = wording.contains(t.Groups, texts)
+		t.Contains = wording.contains(wording, t.Groups, texts)
 	}
 	about := map[string]bool{}
 	for _, g := range kitchen {
@@ -174,10 +174,10 @@ func DaysBetween(from, to unit.Date) int {
 	return int(math.Round(at(to).Sub(at(from)).Hours() / 24))
 }
 
-// stressed is an ingredient as the label prints it. Under the EU's rules (Regulation
-// (EU) 1169/2011, Article 21) the words that name an allergen stand out, and where the
-// name of a food does not name what it brings, that is added: cream (milk).
-func stressed(p *Part, bold bool) []Run {
+// stressed is an ingredient as the label prints it. Where the rules say so, the words that
+// name an allergen on their list stand out; where the name of a food does not name what it
+// brings, that is added under all rules: cream (milk).
+func stressed(p *Part, rules *Wording) []Run {
 	text := p.Name
 	if len(p.Of) > 0 {
 		text += " (" + strings.Join(p.Of, ", ") + ")"
@@ -204,7 +204,7 @@ func stressed(p *Part, bold bool) []Run {
 				continue
 			}
 			named[groups[g].key] = true
-			if bold {
+			if rules.stresses(groups[g].key) {
 				out = append(out, Run{Text: string(rs[from:i])}, Run{Text: string(rs[i:to]), Bold: true})
 				from = to
 			}
@@ -213,13 +213,13 @@ func stressed(p *Part, bold bool) []Run {
 		before, i = w, to
 	}
 	out = append(out, Run{Text: string(rs[from:])})
-	var extra []string
+	var extra []Run
 	seen := map[string]bool{}
 	for _, s := range append(append([]string{p.Name}, p.Of...), p.declare...) {
 		for _, g := range GroupsIn(s) {
 			if !named[g] && !seen[g] {
 				seen[g] = true
-				extra = append(extra, naming(g, p.declare))
+				extra = append(extra, Run{Text: naming(g, p.declare), Bold: rules.stresses(g)})
 			}
 		}
 	}
@@ -228,7 +228,7 @@ func stressed(p *Part, bold bool) []Run {
 		if i == 0 {
 			lead = " ("
 		}
-		out = append(out, Run{Text: lead}, Run{Text: e, Bold: bold})
+		out = append(out, Run{Text: lead}, e)
 	}
 	if len(extra) > 0 {
 		out = append(out, Run{Text: ")"})
@@ -237,7 +237,7 @@ func stressed(p *Part, bold bool) []Run {
 }
 
 // naming is the word by which a group is named beside a food: the package's own, if it
-// names it, else the list's.
+// names it, else that of the EU, whose list is the longest.
 func naming(key string, declared []string) string {
 	g := groupOf(key)
 	for _, d := range declared {
@@ -247,7 +247,7 @@ func naming(key string, declared []string) string {
 			}
 		}
 	}
-	return g.eu
+	return cmp.Or(wordings["EU"].called[key], key)
 }
 
 func nextWord(rs []rune) string {
@@ -291,7 +291,7 @@ func merged(runs []Run) []Run {
 
 // containsUS is the United States' statement of major food allergens: of the gluten group
 // wheat alone, of nuts, fish and crustaceans which ones (FALCPA 2004, section 203).
-func containsUS(keys, texts []string) []string {
+func containsUS(us *Wording, keys, texts []string) []string {
 	var out []string
 	for _, k := range keys {
 		g := groupOf(k)
@@ -304,15 +304,15 @@ func containsUS(keys, texts []string) []string {
 			}
 		}
 		switch {
-		case g.us == "":
+		case us.called[k] == "":
 		case k == "gluten":
 			if slices.ContainsFunc(texts, func(t string) bool { return holds(t, usWheat) }) {
-				out = append(out, "wheat")
+				out = append(out, us.called[k])
 			}
 		case (k == "nuts" || k == "fish" || k == "crustaceans") && len(which) > 0:
-			out = append(out, fmt.Sprintf("%s (%s)", g.us, strings.Join(which, ", ")))
+			out = append(out, fmt.Sprintf("%s (%s)", us.called[k], strings.Join(which, ", ")))
 		default:
-			out = append(out, g.us)
+			out = append(out, us.called[k])
 		}
 	}
 	return out

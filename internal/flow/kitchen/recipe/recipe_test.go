@@ -145,6 +145,12 @@ func TestOwn(t *testing.T) {
 	if err != nil || f.Activity.Range.Likely > 0.86 || f.Activity.Range.Likely < 0.8 || !slices.Equal(f.Allergens, []string{"milk"}) {
 		t.Errorf("%+v %v", f, err)
 	}
+	if f, err = Work(map[string]float64{"my syrup": 50, "pectin": 1, "cream": 50}, 0, map[string]*Ingredient{"my syrup": in}); err != nil {
+		t.Fatal(err)
+	}
+	if want := "USDA National Nutrient Database for Standard Reference, release 26; entered: my syrup; from memory, no source at hand: pectin"; f.Sources() != want {
+		t.Errorf("%s\nwant %s", f.Sources(), want)
+	}
 }
 
 // The size of the batch changes nothing, more water raises the activity, fat leaves it.
