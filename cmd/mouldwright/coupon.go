@@ -119,11 +119,11 @@ func (c *couponRead) readings(in *flow.Input) (list []coupon.Reading, own bool, 
 	if len(c.Readings) == 1 && strings.HasSuffix(c.Readings[0], ".toml") {
 		text, err := os.ReadFile(c.Readings[0])
 		if err != nil {
-			return nil, false, &finding.Error{File: c.Readings[0], Found: "cannot be read", Err: err}
+			return nil, false, &finding.Error{File: c.Readings[0], Found: "cannot be read", Err: err, Do: "see that the name is right and that you may read it"}
 		}
 		list, err = job.ReadCoupons(c.Readings[0], text)
 		if err == nil && len(list) == 0 {
-			err = &finding.Error{File: c.Readings[0], Found: "no [[coupon]]"}
+			err = &finding.Error{File: c.Readings[0], Found: "no [[coupon]]", Do: "write [[coupon]], kind, date and readings_mm into it, as docs/reference/job.md says"}
 		}
 		return list, false, err
 	}
@@ -132,14 +132,14 @@ func (c *couponRead) readings(in *flow.Input) (list []coupon.Reading, own bool, 
 	r.Date = unit.Date{Year: now.Year(), Month: int(now.Month()), Day: now.Day()}
 	if c.Date != "" {
 		if err := r.Date.UnmarshalText([]byte(c.Date)); err != nil {
-			return nil, false, &finding.Error{Key: "--date", Found: c.Date, Allowed: "a day such as 2027-01-17"}
+			return nil, false, &finding.Error{Key: "--date", Found: c.Date, Allowed: "a day such as 2027-01-17", Do: "write year, month and day in this order"}
 		}
 	}
 	r.Resin = in.Choices.Resin.Called()
 	for _, s := range c.Readings[1:] {
 		name, value, ok := strings.Cut(s, "=")
 		if !ok {
-			return nil, false, &finding.Error{Found: fmt.Sprintf("%q", s), Allowed: "a place and what it measured, such as X40=39.86"}
+			return nil, false, &finding.Error{Found: fmt.Sprintf("%q", s), Allowed: "a place and what it measured, such as X40=39.86", Do: "write the place, an equals sign and the number without blanks"}
 		}
 		mm, err := coupon.ParseMM(value)
 		if err != nil {

@@ -42,20 +42,20 @@ func (c *verifyCommand) Run(t *terminal) error {
 	case err == nil && info.Mode().IsRegular() && info.Size() <= maxVerified:
 		data, err := os.ReadFile(c.What)
 		if err != nil {
-			return &finding.Error{File: c.What, Found: "cannot be read", Err: err}
+			return &finding.Error{File: c.What, Found: "cannot be read", Err: err, Do: "see whether you may read it"}
 		}
 		v, err = record.VerifyFile(t.ctx, r, filepath.Base(c.What), data, now)
 		if err != nil {
 			return err
 		}
 	case err == nil:
-		return &finding.Error{File: c.What, Found: "no ordinary file, or a very large one", Allowed: "a file that a build made"}
+		return &finding.Error{File: c.What, Found: "no ordinary file, or a very large one", Allowed: "a file that a build made", Do: "name one file out of the build's folder"}
 	case errors.Is(err, fs.ErrNotExist) && len(c.What) <= 12 && filepath.Ext(c.What) == "":
 		if v, err = record.VerifyCode(t.ctx, r, c.What, now); err != nil {
 			return err
 		}
 	default:
-		return &finding.Error{File: c.What, Found: "no such file, and no code", Allowed: "a file that a build made, or a code of seven symbols"}
+		return &finding.Error{File: c.What, Found: "no such file, and no code", Allowed: "a file that a build made, or a code of seven symbols", Do: "look at the part again in slanting light, or see that the name is right"}
 	}
 	if c.JSON {
 		e := json.NewEncoder(t.stdout)

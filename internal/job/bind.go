@@ -1,9 +1,11 @@
 package job
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -23,6 +25,8 @@ import (
 //	min:"…" max:"…"  bounds of a number, or of each value of a range
 //	enum:"a,b"       the allowed words
 //	doc:"…"          one line for the reference
+//	do:"…"           what to try instead of a value that is not allowed, where that is
+//	                 more than the meaning of the key
 //
 // Keys match by case, unknown keys are errors that name the nearest known one. All
 // errors are collected, so that a person sees every mistake at once.
@@ -65,7 +69,7 @@ func (b *binder) table(path string, v reflect.Value, tree map[string]any) {
 	for _, key := range sortedKeys(tree) {
 		if _, ok := known[key]; !ok {
 			allowed, do := "", "remove it"
-			if near := nearest(key, known); near != "" {
+			if near := nearest(key, sortedKeys(known)); near != "" {
 				do = "write " + near
 			} else {
 				allowed = strings.Join(sortedKeys(known), ", ")
@@ -82,7 +86,11 @@ func (b *binder) table(path string, v reflect.Value, tree map[string]any) {
 		raw, given := tree[key]
 		switch {
 		case given:
-			b.value(at, fv, f.Tag, raw)
+			tag := f.Tag
+			if source != "" {
+				tag += ` class:"yes"` // for advice
+			}
+			b.value(at, fv, tag, raw)
 		case f.Tag.Get("default") != "":
 			if !b.parseDefault(at, fv, f.Tag) {
 				continue
@@ -96,9 +104,20 @@ func (b *binder) table(path string, v reflect.Value, tree map[string]any) {
 		case fv.Kind() == reflect.Struct && fv.Type() != rangeType && fv.Type() != dateType:
 			b.table(at, fv, nil) // a missing table is a table of defaults
 		default:
-			b.fail(at, "missing", f.Tag.Get("doc"), "add "+key+" = …")
+			b.fail(at, "missing", f.Tag.Get("doc"), "add "+asWritten(at, key, fv.Kind()))
 		}
 	}
+}
+
+// asWritten is how a key that must be there is written.
+func asWritten(at, key string, kind reflect.Kind) string {
+	switch kind {
+	case reflect.Slice:
+		return "a table [[" + at + "]]"
+	case reflect.Map:
+		return "a table [" + at + ".NAME]"
+	}
+	return key + " = …"
 }
 
 // start lets a material begin from its class and returns where the values are from.
@@ -114,8 +133,7 @@ func (b *binder) start(path string, v reflect.Value, tree map[string]any, known 
 	class := known[key].Tag.Get("default")
 	if raw, given := tree[key]; given {
 		if class, ok = raw.(string); !ok {
-			b.fail(join(path, key), "not text: "+describe(raw), "the name of a class", "")
-			return "class"
+			return "class" // refused as any key that wants text
 		}
 	}
 	source, err := s.StartFrom(class)
@@ -140,7 +158,7 @@ func (b *binder) value(path string, v reflect.Value, tag reflect.StructTag, raw 
 	case v.Type() == dateType:
 		d, ok := raw.(toml.LocalDate)
 		if !ok {
-			b.fail(path, "not a date: "+describe(raw), "a day such as 2027-03-14, without quotes", "")
+			b.fail(path, "not a date: "+describe(raw), "a day such as 2027-03-14, without quotes", "write year, month and day in this order")
 			return
 		}
 		v.Set(reflect.ValueOf(unit.Date{Year: d.Year, Month: d.Month, Day: d.Day}))
@@ -150,7 +168,7 @@ func (b *binder) value(path string, v reflect.Value, tag reflect.StructTag, raw 
 	case reflect.String:
 		s, ok := raw.(string)
 		if !ok {
-			b.fail(path, "not text: "+describe(raw), "text in quotes", "")
+			b.fail(path, "not text: "+describe(raw), "text in quotes", "put it in quotes")
 			return
 		}
 		b.word(path, tag, s)
@@ -158,14 +176,14 @@ func (b *binder) value(path string, v reflect.Value, tag reflect.StructTag, raw 
 	case reflect.Bool:
 		t, ok := raw.(bool)
 		if !ok {
-			b.fail(path, "neither true nor false: "+describe(raw), "true or false, without quotes", "")
+			b.fail(path, "neither true nor false: "+describe(raw), "true or false, without quotes", "write one of the two")
 			return
 		}
 		v.SetBool(t)
 	case reflect.Int:
 		n, ok := raw.(int64)
 		if !ok {
-			b.fail(path, "not a whole number: "+describe(raw), bounds(tag), "")
+			b.fail(path, "not a whole number: "+describe(raw), bounds(tag)+", a whole number without quotes", advice(path, tag))
 			return
 		}
 		if b.inBounds(path, tag, float64(n)) {
@@ -174,7 +192,7 @@ func (b *binder) value(path string, v reflect.Value, tag reflect.StructTag, raw 
 	case reflect.Float64:
 		x, ok := number(raw)
 		if !ok {
-			b.fail(path, "not a number: "+describe(raw), bounds(tag), "")
+			b.fail(path, "not a number: "+describe(raw), bounds(tag)+", without quotes", advice(path, tag))
 			return
 		}
 		if b.inBounds(path, tag, x) {
@@ -183,7 +201,7 @@ func (b *binder) value(path string, v reflect.Value, tag reflect.StructTag, raw 
 	case reflect.Struct:
 		t, ok := raw.(map[string]any)
 		if !ok {
-			b.fail(path, "not a table: "+describe(raw), "a table", "")
+			b.fail(path, "not a table: "+describe(raw), "a table", "write ["+path+"] on a line of its own, and its keys below it")
 			return
 		}
 		b.table(path, v, t)
@@ -202,7 +220,7 @@ func (b *binder) slice(path string, v reflect.Value, tag reflect.StructTag, raw 
 		items, ok = []any{raw}, true // one number may stand for a list of one
 	}
 	if !ok {
-		b.fail(path, "not a list: "+describe(raw), "a list", "")
+		b.fail(path, "not a list: "+describe(raw), "a list", "put what belongs to it in [ ], or write a [["+path+"]] for each")
 		return
 	}
 	out := reflect.MakeSlice(v.Type(), len(items), len(items))
@@ -215,7 +233,7 @@ func (b *binder) slice(path string, v reflect.Value, tag reflect.StructTag, raw 
 func (b *binder) mapValue(path string, v reflect.Value, tag reflect.StructTag, raw any) {
 	t, ok := raw.(map[string]any)
 	if !ok {
-		b.fail(path, "not a table: "+describe(raw), "a table", "")
+		b.fail(path, "not a table: "+describe(raw), "a table", "write ["+path+"] on a line of its own, and its keys below it")
 		return
 	}
 	out := reflect.MakeMap(v.Type())
@@ -240,7 +258,7 @@ func (b *binder) rangeValue(path string, v reflect.Value, tag reflect.StructTag,
 			xs = append(xs, x)
 		}
 		if !ok || len(xs) != 3 {
-			b.fail(path, "not a number or three: "+describe(raw), "one number, or [low, likely, high]", "")
+			b.fail(path, "not a number or three: "+describe(raw), "one number, or [low, likely, high]", advice(path, tag))
 			return
 		}
 		r = unit.Range{Low: xs[0], Likely: xs[1], High: xs[2]}
@@ -251,7 +269,7 @@ func (b *binder) rangeValue(path string, v reflect.Value, tag reflect.StructTag,
 		}
 	}
 	if !r.Ordered() {
-		b.fail(path, "out of order: "+r.String(), "[low, likely, high], from small to large", "")
+		b.fail(path, "out of order: "+r.String(), "[low, likely, high], from small to large", "write the three in this order")
 		return
 	}
 	v.Set(reflect.ValueOf(r))
@@ -260,12 +278,14 @@ func (b *binder) rangeValue(path string, v reflect.Value, tag reflect.StructTag,
 func (b *binder) word(path string, tag reflect.StructTag, s string) {
 	if e := tag.Get("enum"); e != "" {
 		words := strings.Split(e, ",")
-		for _, w := range words {
-			if w == s {
-				return
-			}
+		if slices.Contains(words, s) {
+			return
 		}
-		b.fail(path, "found "+strconv.Quote(s), strings.Join(words, ", "), "")
+		do := "take one of these"
+		if near := nearest(s, words); near != "" {
+			do = "write " + strconv.Quote(near)
+		}
+		b.fail(path, "found "+strconv.Quote(s), strings.Join(words, ", "), do)
 	}
 	for _, r := range s {
 		if r < ' ' && r != '\n' && r != '\t' || r == 0x7f {
@@ -278,10 +298,32 @@ func (b *binder) word(path string, tag reflect.StructTag, s string) {
 func (b *binder) inBounds(path string, tag reflect.StructTag, x float64) bool {
 	lo, hi := limits(tag)
 	if math.IsNaN(x) || math.IsInf(x, 0) || x < lo || x > hi {
-		b.fail(path, "found "+strconv.FormatFloat(x, 'g', -1, 64), bounds(tag), tag.Get("do"))
+		b.fail(path, "found "+strconv.FormatFloat(x, 'g', -1, 64), bounds(tag), advice(path, tag))
 		return false
 	}
 	return true
+}
+
+// advice is what to try instead of a number that is not allowed: what the rule says, or
+// its meaning and unit, and what is taken without it.
+func advice(path string, tag reflect.StructTag) string {
+	if do := tag.Get("do"); do != "" {
+		return do
+	}
+	do := "write it"
+	if in := unit.OfKey(strings.TrimRight(path, "[]0123456789")); in != "" {
+		do += " in " + cmp.Or(map[string]string{"C": "°C", "deg": "degrees"}[in], in)
+	}
+	do += ": " + tag.Get("doc")
+	switch d := tag.Get("default"); {
+	case d != "":
+		return do + "; without the line it is " + d
+	case tag.Get("optional") != "":
+		return do + "; or take the line out"
+	case tag.Get("class") != "":
+		return do + "; without the line it is the class's"
+	}
+	return do
 }
 
 func (b *binder) parseDefault(path string, v reflect.Value, tag reflect.StructTag) bool {
@@ -376,10 +418,10 @@ func sortedKeys[T any](m map[string]T) []string {
 	return keys
 }
 
-// nearest is the known key within two edits of the unknown one, or a third of its length.
-func nearest(key string, known map[string]reflect.StructField) string {
+// nearest is the known word within two edits of the unknown one, or a third of its length.
+func nearest(key string, known []string) string {
 	best, bestCost := "", max(2, len(key)/3)+1
-	for _, k := range sortedKeys(known) {
+	for _, k := range known {
 		if d := editDistance(key, k); d < bestCost {
 			best, bestCost = k, d
 		}

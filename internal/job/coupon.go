@@ -16,7 +16,7 @@ import (
 // nothing else.
 func ReadCoupons(name string, text []byte) ([]coupon.Reading, error) {
 	if len(text) > MaxText {
-		return nil, &finding.Error{File: name, Found: fmt.Sprintf("%d bytes", len(text)), Allowed: fmt.Sprintf("at most %d bytes", MaxText)}
+		return nil, &finding.Error{File: name, Found: fmt.Sprintf("%d bytes", len(text)), Allowed: fmt.Sprintf("at most %d bytes", MaxText), Do: "keep the readings of one job in one file"}
 	}
 	var tree map[string]any
 	if err := toml.Unmarshal(text, &tree); err != nil {

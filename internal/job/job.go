@@ -115,7 +115,7 @@ func Load(ctx context.Context, path string) (*Job, *flow.Input, error) {
 	}
 	root, err := os.OpenRoot(filepath.Dir(path))
 	if err != nil {
-		return nil, nil, &finding.Error{File: path, Found: "cannot open its folder", Err: err}
+		return nil, nil, &finding.Error{File: path, Found: "cannot open its folder", Err: err, Do: "see whether you may read it"}
 	}
 	defer root.Close()
 	in, err := j.Input(ctx, root.FS())
@@ -129,15 +129,15 @@ func readLimited(path string, limit int64) ([]byte, error) {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil, &finding.Error{File: path, Found: "no such file", Do: "mouldwright new DIR makes a job to start from"}
 	case err != nil:
-		return nil, &finding.Error{File: path, Found: "cannot be read", Err: err}
+		return nil, &finding.Error{File: path, Found: "cannot be read", Err: err, Do: "see whether you may read it"}
 	case info.IsDir():
 		return nil, &finding.Error{File: path, Found: "a folder", Allowed: "a job file", Do: "name the job file inside it, such as " + filepath.Join(path, "job.toml")}
 	case info.Size() > limit:
-		return nil, &finding.Error{File: path, Found: fmt.Sprintf("%d bytes", info.Size()), Allowed: fmt.Sprintf("at most %d bytes", limit)}
+		return nil, &finding.Error{File: path, Found: fmt.Sprintf("%d bytes", info.Size()), Allowed: fmt.Sprintf("at most %d bytes", limit), Do: "see that this is the file you meant"}
 	}
 	text, err := os.ReadFile(path)
 	if err != nil {
-		return nil, &finding.Error{File: path, Found: "cannot be read", Err: err}
+		return nil, &finding.Error{File: path, Found: "cannot be read", Err: err, Do: "see whether you may read it"}
 	}
 	return text, nil
 }
@@ -219,16 +219,16 @@ func (j *Job) readArt(files fs.FS, want namedFile, left int64) ([]byte, error) {
 	limit := min(int64(maxFile), left)
 	switch {
 	case err != nil:
-		e.Found, e.Err = "cannot read \""+want.name+"\"", err
+		e.Found, e.Err, e.Do = "cannot read \""+want.name+"\"", err, "see whether you may read it"
 		return nil, e
 	case !info.Mode().IsRegular():
-		e.Found, e.Allowed = "\""+want.name+"\" is no ordinary file", "a file"
+		e.Found, e.Allowed, e.Do = "\""+want.name+"\" is no ordinary file", "a file", "name a file, not a folder"
 		return nil, e
 	case info.Size() == 0:
 		e.Found, e.Do = "\""+want.name+"\" is empty", "save it again from the program that made it"
 		return nil, e
 	case info.Size() > limit:
-		e.Found, e.Allowed = fmt.Sprintf("\"%s\" has %d bytes", want.name, info.Size()), fmt.Sprintf("at most %d bytes", limit)
+		e.Found, e.Allowed, e.Do = fmt.Sprintf("\"%s\" has %d bytes", want.name, info.Size()), fmt.Sprintf("at most %d bytes", limit), "save it smaller, with fewer points or pixels"
 		return nil, e
 	}
 	if kept, ok := f.(interface{ Bytes() []byte }); ok { // by a caller that reads a job again and again
@@ -236,7 +236,7 @@ func (j *Job) readArt(files fs.FS, want namedFile, left int64) ([]byte, error) {
 	}
 	data := make([]byte, info.Size())
 	if _, err := io.ReadFull(f, data); err != nil {
-		e.Found, e.Err = "cannot read \""+want.name+"\" to its end", err
+		e.Found, e.Err, e.Do = "cannot read \""+want.name+"\" to its end", err, "copy the file anew"
 		return nil, e
 	}
 	return data, nil

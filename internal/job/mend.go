@@ -47,7 +47,7 @@ func Mend(text []byte, list []finding.Remedy) ([]byte, []Mending, error) {
 				return nil, nil, err
 			}
 			if text, err = SetKey(text, key, value); err != nil {
-				return nil, nil, &finding.Error{Key: key, Found: err.Error()}
+				return nil, nil, &finding.Error{Key: key, Found: err.Error(), Do: "change it in the job file by hand"}
 			}
 		}
 		made = append(made, m)
@@ -63,7 +63,7 @@ func remedyValue(r finding.Remedy) (any, error) {
 	} else if x, err := strconv.ParseFloat(r.Value, 64); err == nil {
 		raw = x
 	} else {
-		return nil, &finding.Error{Key: r.Key, Found: r.Value, Allowed: "a number or a text in quotes"}
+		return nil, &finding.Error{Key: r.Key, Found: r.Value, Allowed: "a number or a text in quotes", Do: "change it in the job file by hand"}
 	}
 	return Value(r.Key, raw)
 }

@@ -50,7 +50,7 @@ func (j *Job) rows(files map[string][]byte) ([]flow.Row, error) {
 		rows = append(rows, row)
 	}
 	if len(rows) > maxNames {
-		return nil, &finding.Error{File: j.Name, Key: "names", Found: fmt.Sprintf("%d names", len(rows)), Allowed: fmt.Sprintf("at most %d", maxNames)}
+		return nil, &finding.Error{File: j.Name, Key: "names", Found: fmt.Sprintf("%d names", len(rows)), Allowed: fmt.Sprintf("at most %d", maxNames), Do: "split the list into several jobs"}
 	}
 	seen := map[string]int{}
 	for i, r := range rows {
@@ -77,7 +77,7 @@ func checkRow(r flow.Row, e *finding.Error) error {
 	for _, k := range sortedKeys(r.Vars) {
 		v := r.Vars[k]
 		if len(v) > maxCell {
-			e.Found, e.Allowed = fmt.Sprintf("%q has %d bytes", k, len(v)), fmt.Sprintf("at most %d bytes", maxCell)
+			e.Found, e.Allowed, e.Do = fmt.Sprintf("%q has %d bytes", k, len(v)), fmt.Sprintf("at most %d bytes", maxCell), "shorten it"
 			return e
 		}
 		at := 0
@@ -105,13 +105,13 @@ func readNames(file string, data []byte) ([]flow.Row, error) {
 	r.FieldsPerRecord = -1
 	keys, err := r.Read()
 	if err != nil {
-		return nil, &finding.Error{File: file, Found: "no header line", Allowed: "a first line with the columns' names, such as: name,table"}
+		return nil, &finding.Error{File: file, Found: "no header line", Allowed: "a first line with the columns' names, such as: name,table", Do: "write that line above the names"}
 	}
 	seen := map[string]bool{}
 	for i := range keys {
 		keys[i] = strings.TrimSpace(keys[i])
 		if keys[i] == "" || seen[keys[i]] {
-			return nil, &finding.Error{File: file, Line: 1, Found: fmt.Sprintf("column %d has no name of its own", i+1), Allowed: "a different name for each column"}
+			return nil, &finding.Error{File: file, Line: 1, Found: fmt.Sprintf("column %d has no name of its own", i+1), Allowed: "a different name for each column", Do: "name the column in the first line, or take it out"}
 		}
 		seen[keys[i]] = true
 	}
@@ -124,13 +124,13 @@ func readNames(file string, data []byte) ([]flow.Row, error) {
 		if err != nil {
 			var pe *csv.ParseError
 			if errors.As(err, &pe) {
-				return nil, &finding.Error{File: file, Line: pe.Line, Column: pe.Column, Found: pe.Err.Error()}
+				return nil, &finding.Error{File: file, Line: pe.Line, Column: pe.Column, Found: pe.Err.Error(), Do: "save the list again as \"CSV UTF-8\""}
 			}
-			return nil, &finding.Error{File: file, Found: "cannot be read", Err: err}
+			return nil, &finding.Error{File: file, Found: "cannot be read", Err: err, Do: "save the list again as \"CSV UTF-8\""}
 		}
 		line, _ := r.FieldPos(0)
 		if len(rows) >= maxNames {
-			return nil, &finding.Error{File: file, Line: line, Found: "more names", Allowed: fmt.Sprintf("at most %d", maxNames)}
+			return nil, &finding.Error{File: file, Line: line, Found: "more names", Allowed: fmt.Sprintf("at most %d", maxNames), Do: "split the list into several jobs"}
 		}
 		if len(cells) != len(keys) {
 			return nil, &finding.Error{File: file, Line: line, Found: fmt.Sprintf("%d columns", len(cells)), Allowed: fmt.Sprintf("%d, as in the header line", len(keys)), Do: "put text that holds a comma into double quotes"}

@@ -93,7 +93,7 @@ func Begin(dir string, a Answers) error {
 			data = text
 		}
 		if err := os.WriteFile(filepath.Join(dir, name), data, 0o644); err != nil {
-			return &finding.Error{File: dir, Found: "cannot be written", Err: err}
+			return &finding.Error{File: dir, Found: "cannot be written", Err: err, Do: "see whether you may write there, or name another folder"}
 		}
 		return nil
 	})
@@ -108,9 +108,9 @@ func (a Answers) set() (Set, error) {
 		names, arts = append(names, s.Name), append(arts, s.Art)
 	}
 	if a.Set != "" {
-		return Set{}, &finding.Error{Key: "set", Found: fmt.Sprintf("no starting set %q", a.Set), Allowed: strings.Join(names, ", ")}
+		return Set{}, &finding.Error{Key: "set", Found: fmt.Sprintf("no starting set %q", a.Set), Allowed: strings.Join(names, ", "), Do: "take one of these"}
 	}
-	return Set{}, &finding.Error{Key: "art", Found: fmt.Sprintf("%q", a.Art), Allowed: strings.Join(arts, ", ")}
+	return Set{}, &finding.Error{Key: "art", Found: fmt.Sprintf("%q", a.Art), Allowed: strings.Join(arts, ", "), Do: "take one of these"}
 }
 
 // write puts the answers into a set's text.
@@ -126,7 +126,7 @@ func (a Answers) write(text []byte) ([]byte, error) {
 	}
 	if title := strings.TrimSpace(a.Title); title != "" {
 		if n := utf8.RuneCountInString(title); n > maxTitle {
-			return nil, &finding.Error{Key: "title", Found: fmt.Sprintf("%d characters", n), Allowed: fmt.Sprintf("at most %d", maxTitle)}
+			return nil, &finding.Error{Key: "title", Found: fmt.Sprintf("%d characters", n), Allowed: fmt.Sprintf("at most %d", maxTitle), Do: "shorten it; the job has room for more"}
 		}
 		set("title", title)
 		if first := firstLetter(title); len(j.Choices.Pieces[0].Art) == 1 && j.Choices.Pieces[0].Art[0].Text == "A" && first != "" {
@@ -143,7 +143,7 @@ func (a Answers) write(text []byte) ([]byte, error) {
 		set("printer.class", a.Printer)
 	}
 	if a.Boxes < 0 || a.Boxes > maxBoxes {
-		return nil, &finding.Error{Key: "boxes", Found: fmt.Sprint(a.Boxes), Allowed: fmt.Sprintf("1 to %d", maxBoxes)}
+		return nil, &finding.Error{Key: "boxes", Found: fmt.Sprint(a.Boxes), Allowed: fmt.Sprintf("1 to %d", maxBoxes), Do: "write how many boxes or guests there are"}
 	}
 	if a.Boxes > 0 {
 		set("boxes", a.Boxes)

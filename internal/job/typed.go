@@ -26,7 +26,7 @@ func Value(key string, raw any) (any, error) {
 
 func valueOf(key string, t reflect.Type, raw any) (any, error) {
 	refuse := func(allowed string) (any, error) {
-		return nil, &finding.Error{Key: key, Found: describe(raw), Allowed: allowed}
+		return nil, &finding.Error{Key: key, Found: describe(raw), Allowed: allowed, Do: "write it so"}
 	}
 	switch t {
 	case dateType:
@@ -181,7 +181,7 @@ func HasKey(key string) bool {
 func AddTable(text []byte, key string, value map[string]any) ([]byte, error) {
 	t, ok := typeAt(key)
 	if !ok {
-		return nil, &finding.Error{Key: key, Found: "unknown key"}
+		return nil, &finding.Error{Key: key, Found: "unknown key", Do: "take a key of the job file's reference"}
 	}
 	after := func(inside func(path string) bool) int {
 		at := len(text)
@@ -207,7 +207,7 @@ func AddTable(text []byte, key string, value map[string]any) ([]byte, error) {
 			return in
 		})
 		if !found {
-			return nil, &finding.Error{Key: key, Found: "the job has no " + table}
+			return nil, &finding.Error{Key: key, Found: "the job has no " + table, Do: "add that table first"}
 		}
 		header := plainPath(table) + "." + key[len(table)+1:]
 		err = writeTable(&b, "[["+header+"]]", key+"[]", "  ", t.Elem(), value)
@@ -222,7 +222,7 @@ func AddTable(text []byte, key string, value map[string]any) ([]byte, error) {
 		at = after(func(p string) bool { return strings.HasPrefix(p, group+".") })
 		err = writeTable(&b, "["+group+"."+bareOrQuoted(name)+"]", key, "", t, value)
 	default:
-		err = &finding.Error{Key: key, Found: "nothing can be added here", Allowed: "a list of tables or a named table"}
+		err = &finding.Error{Key: key, Found: "nothing can be added here", Allowed: "a list of tables or a named table", Do: "take such a key of the job file's reference"}
 	}
 	if err != nil {
 		return nil, err
@@ -272,8 +272,8 @@ func writeTable(b *strings.Builder, header, path, indent string, t reflect.Type,
 	width := 0
 	for _, k := range sortedKeys(value) {
 		if _, ok := known[k]; !ok {
-			e := &finding.Error{Key: join(path, k), Found: "unknown key"}
-			if near := nearest(k, known); near != "" {
+			e := &finding.Error{Key: join(path, k), Found: "unknown key", Do: "remove it"}
+			if near := nearest(k, sortedKeys(known)); near != "" {
 				e.Do = "write " + near
 			}
 			return e
@@ -324,12 +324,12 @@ func writeTable(b *strings.Builder, header, path, indent string, t reflect.Type,
 	for _, l := range lists {
 		items, ok := value[l.key].([]any)
 		if !ok {
-			return &finding.Error{Key: join(path, l.key), Found: describe(value[l.key]), Allowed: "a list of tables"}
+			return &finding.Error{Key: join(path, l.key), Found: describe(value[l.key]), Allowed: "a list of tables", Do: "put each in a table of its own"}
 		}
 		for _, item := range items {
 			m, ok := item.(map[string]any)
 			if !ok {
-				return &finding.Error{Key: join(path, l.key), Found: describe(item), Allowed: "a table"}
+				return &finding.Error{Key: join(path, l.key), Found: describe(item), Allowed: "a table", Do: "put its keys in a table"}
 			}
 			b.WriteString("\n")
 			inner := strings.TrimSuffix(strings.Trim(header, "[]"), "]") + "." + l.key
@@ -351,7 +351,7 @@ func CheckNames(file string, data []byte) (int, error) {
 func readingLines(path string, list reflect.Type, raw any) ([]string, error) {
 	table, ok := raw.(map[string]any)
 	if !ok {
-		return nil, &finding.Error{Key: path, Found: describe(raw), Allowed: "a list of numbers for each name"}
+		return nil, &finding.Error{Key: path, Found: describe(raw), Allowed: "a list of numbers for each name", Do: "write NAME = [1, 2] for each"}
 	}
 	names := sortedKeys(table)
 	slices.SortStableFunc(names, func(a, b string) int {

@@ -184,7 +184,7 @@ func (f *File) explain(err error) error {
 	if errors.Is(err, syscall.ENOSPC) {
 		return &finding.Error{File: f.dir, Key: f.name, Found: "the disk is full", Do: "make room or name a folder on another disk with -o; earlier results are as they were", Err: err}
 	}
-	return &finding.Error{File: f.dir, Key: f.name, Found: "cannot be written", Err: err}
+	return &finding.Error{File: f.dir, Key: f.name, Found: "cannot be written", Err: err, Do: "make room on the disk, or see whether you may write there"}
 }
 
 // Commit puts the new folder in the place of the wanted one.

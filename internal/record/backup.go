@@ -32,7 +32,7 @@ func Backups(job string) ([]Backup, error) {
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	} else if err != nil {
-		return nil, &finding.Error{File: BackupDir(job), Found: "cannot be read", Err: err}
+		return nil, &finding.Error{File: BackupDir(job), Found: "cannot be read", Err: err, Do: "see whether you may read it"}
 	}
 	var out []Backup
 	for _, e := range list {
@@ -165,7 +165,7 @@ func backupToRestore(job, name string) (string, error) {
 	if _, err := os.Stat(name); name != "" && err == nil {
 		return name, nil
 	}
-	return "", &finding.Error{File: BackupDir(job), Found: "no such backup", Allowed: "one of the names that mouldwright record backup --list prints"}
+	return "", &finding.Error{File: BackupDir(job), Found: "no such backup", Allowed: "one of the names that mouldwright record backup --list prints", Do: "take one of them"}
 }
 
 // whole asks SQLite whether a file is.

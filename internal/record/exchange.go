@@ -63,7 +63,7 @@ func (r *Record) Lines(ctx context.Context, w io.Writer) error {
 // that has entries, and the photos.
 func (r *Record) Export(ctx context.Context, dir string) error {
 	if list, err := os.ReadDir(dir); err == nil && len(list) > 0 {
-		return &finding.Error{File: dir, Found: "is not empty", Allowed: "a new folder, or an empty one"}
+		return &finding.Error{File: dir, Found: "is not empty", Allowed: "a new folder, or an empty one", Do: "name another folder"}
 	}
 	tmp := dir + ".making"
 	os.RemoveAll(tmp)
@@ -160,7 +160,7 @@ func (r *Record) Import(ctx context.Context, path string) (Imported, error) {
 func readExport(path string) (list []Entry, dir string, err error) {
 	info, err := os.Stat(path)
 	if err != nil {
-		return nil, "", &finding.Error{File: path, Found: "cannot be read", Err: err}
+		return nil, "", &finding.Error{File: path, Found: "cannot be read", Err: err, Do: "see whether you may read it"}
 	}
 	file := path
 	if info.IsDir() {
@@ -172,7 +172,7 @@ func readExport(path string) (list []Entry, dir string, err error) {
 	}
 	f, err := os.Open(file)
 	if err != nil {
-		return nil, "", &finding.Error{File: file, Found: "cannot be read", Err: err, Allowed: "a folder that record export made"}
+		return nil, "", &finding.Error{File: file, Found: "cannot be read", Err: err, Allowed: "a folder that record export made", Do: "name such a folder, or its record.jsonl"}
 	}
 	defer f.Close()
 	list, err = readLines(file, f)
@@ -265,7 +265,7 @@ func (r *Record) importPhotos(list []Entry, dir string) error {
 		}
 		data, err := os.ReadFile(path)
 		if err != nil {
-			return &finding.Error{File: path, Found: "the photo cannot be read", Err: err}
+			return &finding.Error{File: path, Found: "the photo cannot be read", Err: err, Do: "put the photo back where it was, or withdraw its entry"}
 		}
 		if sum := digestOf(data); sum != p.SHA256 {
 			return &finding.Error{File: path, Found: "the photo is not what its entry says", Do: "take the export again; nothing was written"}

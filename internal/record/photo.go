@@ -97,7 +97,7 @@ func (r *Record) ReadPhoto(p *Photo) ([]byte, error) {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil, &finding.Error{File: path, Found: "the photo is missing", Do: "put it back from a copy of the folder"}
 	case err != nil:
-		return nil, &finding.Error{File: path, Found: "the photo cannot be read", Err: err}
+		return nil, &finding.Error{File: path, Found: "the photo cannot be read", Err: err, Do: "put the photo back where it was, or withdraw its entry"}
 	case fmt.Sprintf("%x", sha256.Sum256(data)) != p.SHA256:
 		return nil, &finding.Error{File: path, Found: "the photo is not what it was", Do: "put it back from a copy of the folder"}
 	}

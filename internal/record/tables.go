@@ -111,7 +111,7 @@ func readTables(dir string) ([]Entry, error) {
 		if errors.Is(err, fs.ErrNotExist) {
 			continue
 		} else if err != nil {
-			return nil, &finding.Error{File: path, Found: "cannot be read", Err: err}
+			return nil, &finding.Error{File: path, Found: "cannot be read", Err: err, Do: "see whether you may read it"}
 		}
 		some = true
 		list, err := readTable(path, k, f, seqs)
@@ -124,7 +124,7 @@ func readTables(dir string) ([]Entry, error) {
 		}
 	}
 	if !some {
-		return nil, &finding.Error{File: dir, Found: "no " + linesName + " and no table of a record", Allowed: "a folder that record export made"}
+		return nil, &finding.Error{File: dir, Found: "no " + linesName + " and no table of a record", Allowed: "a folder that record export made", Do: "name such a folder"}
 	}
 	slices.SortStableFunc(all, func(a, b Entry) int { return seqs[a.head().ID] - seqs[b.head().ID] })
 	return all, nil

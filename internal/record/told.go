@@ -36,7 +36,7 @@ func Kinds() (out []string) {
 func (r *Record) Told(ctx context.Context, name string, words []string, given map[string]string) ([]Entry, error) {
 	k, ok := kindNamed(strings.ReplaceAll(name, "-", "_"))
 	if !ok || !slices.Contains(Kinds(), strings.ReplaceAll(k.table, "_", "-")) {
-		return nil, &finding.Error{Found: fmt.Sprintf("nothing of the kind %.40q can be told", name), Allowed: strings.Join(Kinds(), ", ")}
+		return nil, &finding.Error{Found: fmt.Sprintf("nothing of the kind %.40q can be told", name), Allowed: strings.Join(Kinds(), ", "), Do: "take one of these"}
 	}
 	fields := map[string]string{}
 	for _, w := range words {
@@ -89,7 +89,7 @@ func (r *Record) Told(ctx context.Context, name string, words []string, given ma
 		if c.name == "photo" {
 			data, err := os.ReadFile(text)
 			if err != nil {
-				return nil, &finding.Error{File: text, Found: "the photo cannot be read", Err: err}
+				return nil, &finding.Error{File: text, Found: "the photo cannot be read", Err: err, Do: "see that the name is right and that you may read it"}
 			}
 			p, err := r.AddPhoto(ctx, filepath.Base(text), data, "")
 			if err != nil {
@@ -114,7 +114,7 @@ func (r *Record) Told(ctx context.Context, name string, words []string, given ma
 		for _, c := range k.columns {
 			names = append(names, c.name)
 		}
-		return nil, &finding.Error{Key: strings.ReplaceAll(k.table, "_", "-"), Found: fmt.Sprintf("no field %.40q", key), Allowed: strings.Join(append(names, withKeys[k.table]...), ", ")}
+		return nil, &finding.Error{Key: strings.ReplaceAll(k.table, "_", "-"), Found: fmt.Sprintf("no field %.40q", key), Allowed: strings.Join(append(names, withKeys[k.table]...), ", "), Do: "take one of these"}
 	}
 	return append([]Entry{entry}, with...), nil
 }
@@ -138,7 +138,7 @@ func (e *Entries) planned(x *Print) {
 func (c column) set(entry reflect.Value, table, text string) error {
 	v := entry.FieldByIndex(c.field)
 	bad := func(allowed string) error {
-		return &finding.Error{Key: table + "." + c.name, Found: fmt.Sprintf("%.80q", text), Allowed: allowed}
+		return &finding.Error{Key: table + "." + c.name, Found: fmt.Sprintf("%.80q", text), Allowed: allowed, Do: "write it so"}
 	}
 	switch {
 	case c.typ == timeType:

@@ -31,7 +31,7 @@ const backwards = 2 * time.Minute
 // alone, so that a request may be repeated.
 func (r *Record) Write(ctx context.Context, entries ...Entry) error {
 	if len(entries) > MaxAtOnce {
-		return &finding.Error{Found: fmt.Sprintf("%d entries at once", len(entries)), Allowed: fmt.Sprintf("at most %d", MaxAtOnce)}
+		return &finding.Error{Found: fmt.Sprintf("%d entries at once", len(entries)), Allowed: fmt.Sprintf("at most %d", MaxAtOnce), Do: "write them in several parts"}
 	}
 	for _, e := range entries {
 		if err := check(e); err != nil {
@@ -195,7 +195,7 @@ func check(e Entry) error {
 		return err
 	}
 	if id := e.head().ID; id != "" && (len(id) < 8 || len(id) > 64 || strings.ContainsFunc(id, func(c rune) bool { return (c < 'a' || c > 'z') && (c < '0' || c > '9') && c != '-' })) {
-		return &finding.Error{Key: k.table + ".id", Found: fmt.Sprintf("%.80q", id), Allowed: "8 to 64 small letters, figures and hyphens"}
+		return &finding.Error{Key: k.table + ".id", Found: fmt.Sprintf("%.80q", id), Allowed: "8 to 64 small letters, figures and hyphens", Do: "leave the id out: one is made"}
 	}
 	v := reflect.ValueOf(e).Elem()
 	for _, c := range k.columns {

@@ -63,11 +63,11 @@ func Deal(ctx context.Context, guests []Guest, kinds []Kind, cells int) (*Dealt,
 	}
 	switch {
 	case len(guests) > MaxGuests:
-		return nil, nil, &finding.Error{Key: "names", Found: fmt.Sprintf("%d guests", len(guests)), Allowed: fmt.Sprintf("at most %d", MaxGuests)}
+		return nil, nil, &finding.Error{Key: "names", Found: fmt.Sprintf("%d guests", len(guests)), Allowed: fmt.Sprintf("at most %d", MaxGuests), Do: "split the list into several jobs"}
 	case cells < 1 || cells > MaxCells:
-		return nil, nil, &finding.Error{Key: "box", Found: fmt.Sprintf("%d cells", cells), Allowed: fmt.Sprintf("1 to %d", MaxCells)}
+		return nil, nil, &finding.Error{Key: "box", Found: fmt.Sprintf("%d cells", cells), Allowed: fmt.Sprintf("1 to %d", MaxCells), Do: "change box.rows and box.columns"}
 	case boxes*cells > maxPieces:
-		return nil, nil, &finding.Error{Key: "box", Found: fmt.Sprintf("%d boxes of %d cells", boxes, cells), Allowed: fmt.Sprintf("at most %d cells in all", maxPieces)}
+		return nil, nil, &finding.Error{Key: "box", Found: fmt.Sprintf("%d boxes of %d cells", boxes, cells), Allowed: fmt.Sprintf("at most %d cells in all", maxPieces), Do: "make fewer or smaller boxes in one job"}
 	}
 	list := d.own(guests, kinds, cells)
 	if finding.Worst(list) == finding.Stop {

@@ -45,7 +45,7 @@ const maxAvoid = 40
 func NewGuest(person string, row int, vars map[string]string) (Guest, error) {
 	g := Guest{Person: person, Row: row, Boxes: 1}
 	refuse := func(col, found, allowed string) error {
-		return &finding.Error{Key: "names", Found: fmt.Sprintf("%s: column %q: %s", person, col, found), Allowed: allowed}
+		return &finding.Error{Key: "names", Found: fmt.Sprintf("%s: column %q: %s", person, col, found), Allowed: allowed, Do: "mend that entry of the name list"}
 	}
 	var err error
 	if s := strings.TrimSpace(vars[colBoxes]); s != "" {

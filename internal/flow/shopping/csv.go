@@ -79,7 +79,7 @@ func ReadCSV(name string, r io.Reader) ([]Row, error) {
 		return nil, err
 	}
 	refuse := func(line int, found, allowed string) error {
-		return &finding.Error{File: name, Line: line, Found: found, Allowed: allowed}
+		return &finding.Error{File: name, Line: line, Found: found, Allowed: allowed, Do: "bring it into the form of the shopping.csv that a build writes"}
 	}
 	if len(data) > MaxBytes {
 		return nil, refuse(0, fmt.Sprintf("more than %d bytes", MaxBytes), "a shopping list")

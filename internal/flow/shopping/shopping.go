@@ -87,14 +87,14 @@ const (
 // Make fills in what is at home, packs and prices. Lines of one name and unit are one.
 func Make(needs []Need, prices []Price, stock []Stock, needed unit.Date) (*List, []finding.Finding, error) {
 	if len(needs) > MaxLines || len(prices) > MaxPrices || len(stock) > MaxLines {
-		return nil, nil, &finding.Error{Key: "price", Found: fmt.Sprintf("%d things, %d prices, %d at home", len(needs), len(prices), len(stock)), Allowed: fmt.Sprintf("at most %d each", MaxLines)}
+		return nil, nil, &finding.Error{Key: "price", Found: fmt.Sprintf("%d things, %d prices, %d at home", len(needs), len(prices), len(stock)), Allowed: fmt.Sprintf("at most %d each", MaxLines), Do: "take out what this job does not need"}
 	}
 	for i, p := range prices {
 		if !(p.Price >= 0 && p.Pack > 0) || math.IsInf(p.Price, 0) || math.IsInf(p.Pack, 0) {
-			return nil, nil, &finding.Error{Key: fmt.Sprintf("price[%d]", i+1), Found: fmt.Sprintf("%g for %s", p.Price, unit.Amount(p.Pack, p.Unit)), Allowed: "a price of 0 or more, a pack above 0"}
+			return nil, nil, &finding.Error{Key: fmt.Sprintf("price[%d]", i+1), Found: fmt.Sprintf("%g for %s", p.Price, unit.Amount(p.Pack, p.Unit)), Allowed: "a price of 0 or more, a pack above 0", Do: "write what one pack costs and holds"}
 		}
 		if plain(p.What) == "" {
-			return nil, nil, &finding.Error{Key: fmt.Sprintf("price[%d].what", i+1), Found: "an empty name", Allowed: "the name of a thing on the shopping list"}
+			return nil, nil, &finding.Error{Key: fmt.Sprintf("price[%d].what", i+1), Found: "an empty name", Allowed: "the name of a thing on the shopping list", Do: "write what it is the price of, as the list calls it"}
 		}
 	}
 	var found []finding.Finding
