@@ -16,7 +16,7 @@ import (
 )
 
 type buildCommand struct {
-	Job   string `arg:"" help:"The job file."`
+	Job   string `arg:"" type:"job" help:"The job file, or its folder."`
 	Out   string `short:"o" placeholder:"OUT" help:"Folder for the results: a new one, or the results of an earlier build. Without it: out beside the job file, or again beside it for parts printed again."`
 	Paper string `enum:"A4,Letter" default:"A4" help:"Paper of the sheets: A4 or Letter."`
 	JSON  bool   `name:"json" help:"Print the plan as JSON instead of words."`

@@ -15,7 +15,7 @@ import (
 )
 
 type checkCommand struct {
-	Job  string `arg:"" help:"The job file."`
+	Job  string `arg:"" type:"job" help:"The job file, or its folder."`
 	JSON bool   `name:"json" help:"Print the plan as JSON instead of words."`
 	Mend string `placeholder:"N,…" help:"Change the job file by the remedies with these numbers, which a check prints, or by all of them; comments stay. Then check again."`
 }

@@ -24,7 +24,7 @@ type couponCommand struct {
 }
 
 type couponMake struct {
-	Job   string `arg:"" help:"The job file."`
+	Job   string `arg:"" type:"job" help:"The job file, or its folder."`
 	Out   string `short:"o" placeholder:"OUT" help:"Folder for the coupons: a new one, or earlier coupons. Without it: coupons beside the job file."`
 	Paper string `enum:"A4,Letter" default:"A4" help:"Paper of the sheet: A4 or Letter."`
 }
@@ -59,7 +59,7 @@ func (c *couponMake) Run(t *terminal) error {
 }
 
 type couponRead struct {
-	Job      string   `arg:"" help:"The job file."`
+	Job      string   `arg:"" type:"job" help:"The job file, or its folder."`
 	Readings []string `arg:"" optional:"" help:"A file of readings, or a kind (foot, size, detail, chocolate) and readings such as X40=39.86 X40=39.88mm H0=12.21."`
 	Date     string   `placeholder:"DAY" help:"The day of the measurement, such as 2027-01-17; today without it."`
 	Keep     bool     `help:"Write the readings into the job file, where they take the place of assumed values."`

@@ -13,6 +13,8 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"path/filepath"
+	"reflect"
 	"syscall"
 
 	"github.com/alecthomas/kong"
@@ -61,7 +63,7 @@ func run(args []string, stdout, stderr io.Writer) (code int) {
 	p, err := kong.New(&c, kong.Name("mouldwright"),
 		kong.Description("From one job file to printed master, rubber mould and filled chocolates."),
 		kong.Writers(stdout, stderr), kong.Exit(func(n int) { exited = n; panic(exitNow{}) }),
-		kong.ShortUsageOnError(), kong.Vars{"version": version})
+		kong.NamedMapper("job", kong.MapperFunc(jobArgument)), kong.ShortUsageOnError(), kong.Vars{"version": version})
 	if err != nil {
 		panic(err)
 	}
@@ -90,6 +92,27 @@ func run(args []string, stdout, stderr io.Writer) (code int) {
 	}
 	fmt.Fprintln(stderr, "mouldwright: "+err.Error())
 	return exitUsage
+}
+
+// jobName is the job file of a folder.
+const jobName = "job.toml"
+
+// jobIn is the job file that an argument names: itself, or that of a folder.
+func jobIn(arg string) string {
+	if info, err := os.Stat(arg); err == nil && info.IsDir() {
+		return filepath.Join(arg, jobName)
+	}
+	return arg
+}
+
+// jobArgument takes the arguments of all commands that are of type job.
+func jobArgument(ctx *kong.DecodeContext, target reflect.Value) error {
+	var arg string
+	if err := ctx.Scan.PopValueInto("job", &arg); err != nil {
+		return err
+	}
+	target.SetString(jobIn(arg))
+	return nil
 }
 
 // exitNow unwinds from kong's own exits, as after --help.

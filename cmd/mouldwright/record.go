@@ -41,7 +41,7 @@ func withRecord(t *terminal, path string, create bool, do func(*record.Record) e
 }
 
 type recordShow struct {
-	Job  string `arg:"" help:"The job file."`
+	Job  string `arg:"" type:"job" help:"The job file, or its folder."`
 	JSON bool   `name:"json" help:"Print every entry as a line of JSON."`
 }
 
@@ -63,7 +63,7 @@ func (c *recordShow) Run(t *terminal) error {
 
 type recordAdd struct {
 	Kind   string   `arg:"" help:"What: cure-test, print, pour, weighing, mould, mould-use, batch, box, stock, stock-move, point, task, withdrawal and so on."`
-	Job    string   `arg:"" help:"The job file."`
+	Job    string   `arg:"" type:"job" help:"The job file, or its folder."`
 	Fields []string `arg:"" optional:"" placeholder:"KEY=VALUE" help:"Its fields; the instant is now unless at= says otherwise."`
 }
 
@@ -103,7 +103,7 @@ func ownWords(kind string, j *job.Job) map[string]string {
 
 type recordTrace struct {
 	Asked string `arg:"" help:"Lot of a box, of a batch, of an ingredient, or a receiver's name."`
-	Job   string `arg:"" help:"The job file."`
+	Job   string `arg:"" type:"job" help:"The job file, or its folder."`
 	JSON  bool   `name:"json" help:"Print the answer as JSON."`
 }
 
@@ -137,7 +137,7 @@ func (c *recordTrace) Run(t *terminal) error {
 }
 
 type recordCheck struct {
-	Job string `arg:"" help:"The job file."`
+	Job string `arg:"" type:"job" help:"The job file, or its folder."`
 }
 
 func (c *recordCheck) Run(t *terminal) error {
@@ -158,7 +158,7 @@ func (c *recordCheck) Run(t *terminal) error {
 }
 
 type recordExport struct {
-	Job string `arg:"" help:"The job file."`
+	Job string `arg:"" type:"job" help:"The job file, or its folder."`
 	Out string `short:"o" required:"" placeholder:"DIR" help:"A new folder."`
 }
 
@@ -174,7 +174,7 @@ func (c *recordExport) Run(t *terminal) error {
 
 type recordImport struct {
 	From string `arg:"" help:"The folder that an export wrote, or its record.jsonl."`
-	Job  string `arg:"" help:"The job file."`
+	Job  string `arg:"" type:"job" help:"The job file, or its folder."`
 }
 
 func (c *recordImport) Run(t *terminal) error {
@@ -199,7 +199,7 @@ func entries(n int) string {
 }
 
 type recordBackup struct {
-	Job  string `arg:"" help:"The job file."`
+	Job  string `arg:"" type:"job" help:"The job file, or its folder."`
 	List bool   `help:"List the backups instead."`
 }
 
@@ -221,7 +221,7 @@ func (c *recordBackup) Run(t *terminal) error {
 }
 
 type recordRestore struct {
-	Job    string `arg:"" help:"The job file."`
+	Job    string `arg:"" type:"job" help:"The job file, or its folder."`
 	Backup string `arg:"" optional:"" help:"Which backup, as backup --list names it; without it the newest."`
 }
 

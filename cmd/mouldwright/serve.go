@@ -24,9 +24,6 @@ type serveCommand struct {
 	Home bool   `name:"home-network" help:"Let tablets on the home network in, each with a code that this machine shows. What they send is not encrypted: only in a network that you trust."`
 }
 
-// jobName is the name of a job file that a folder is asked for.
-const jobName = "job.toml"
-
 // shutdown is how long open requests may take to end.
 const shutdown = 3 * time.Second
 
@@ -92,12 +89,9 @@ func servedJob(arg string) (string, error) {
 		}
 		return filepath.Join(freeFolder("gifts"), jobName), nil
 	}
-	info, err := os.Stat(arg)
-	switch {
-	case err == nil && info.IsDir():
-		return filepath.Join(arg, jobName), nil
+	switch _, err := os.Stat(arg); {
 	case err == nil:
-		return arg, nil
+		return jobIn(arg), nil
 	case filepath.Ext(arg) == ".toml":
 		return "", &finding.Error{File: arg, Found: "no such file", Do: "name a job file, or a new folder to begin in"}
 	}

@@ -16,7 +16,7 @@ import (
 
 type verifyCommand struct {
 	What string `arg:"" placeholder:"FILE-OR-CODE" help:"A file that a build made, or a code as it stands on a part or a sheet."`
-	Job  string `arg:"" help:"The job file."`
+	Job  string `arg:"" type:"job" help:"The job file, or its folder."`
 	JSON bool   `name:"json" help:"Print the answer as JSON instead of words."`
 }
 
