@@ -8,12 +8,10 @@ import (
 	"mouldwright/internal/base/geom"
 )
 
-// oblong is the usual proportion of ovals and rectangles, depth to width (our choice: it
-// looks right; the heart's likewise).
-const oblong = 0.75
+const oblong = 0.75 // depth to width of ovals and rectangles (our choice: it looks right)
 
 // shapes are the footprints that need no art. ratio is the depth to the width of a piece
-// that gives no depth; 0: the shape has its own. draw makes the outline, w wide and d deep
+// that gives no depth (our choice: it looks right); 0: the shape has its own. draw makes the outline, w wide and d deep
 // (d is 0 where neither says), anywhere.
 var shapes = []struct {
 	word  string // of Choices.Outline
