@@ -8,7 +8,7 @@ import (
 	"mouldwright/internal/base/geom"
 )
 
-const oblong = 0.75 // depth to width of ovals and rectangles (our choice: it looks right)
+const oblongRatio = 0.75 // depth to width of ovals and rectangles (our choice: it looks right)
 
 // shapes are the footprints that need no art. ratio is the depth to the width of a piece
 // that gives no depth (our choice: it looks right); 0: the shape has its own. draw makes the outline, w wide and d deep
@@ -19,9 +19,9 @@ var shapes = []struct {
 	draw  func(c Choices, in Inputs, w, d float64) (geom.Outline, []finding.Finding)
 }{
 	{"round", 0, round},
-	{"oval", oblong, simple(geom.Ellipse)},
-	{"rectangle", oblong, simple(geom.Rectangle)},
-	{"rounded rectangle", oblong, roundedRectangle},
+	{"oval", oblongRatio, simple(geom.Ellipse)},
+	{"rectangle", oblongRatio, simple(geom.Rectangle)},
+	{"rounded rectangle", oblongRatio, roundedRectangle},
 	{"polygon", 0, polygon},
 	{"heart", 0.92, simple(geom.Heart)},
 }
