@@ -35,6 +35,7 @@ var (
 	foresee   = source{name: "BenchmarkForecast", pkg: "internal/flow/forecast", n: 3}
 	names     = source{name: "BenchmarkNames", pkg: "internal/build", n: 1, once: true}
 	hour1     = source{name: "BenchmarkHourIn1MM", pkg: "internal/flow/kitchen/chill", n: 2}
+	hourSciPy = source{name: "BenchmarkHourIn1MMSciPy", pkg: "internal/flow/kitchen/chill", n: 1}
 	hourHalf  = source{name: "BenchmarkHourInHalfMM", pkg: "internal/flow/kitchen/chill", n: 1}
 	deal500   = source{name: "BenchmarkDeal500", pkg: "internal/flow/box", n: 1}
 	calendar  = source{name: "BenchmarkCalendar300", pkg: "internal/flow/calendar", n: 3}
@@ -75,6 +76,8 @@ var lines = []line{
 	{"the same, beside OpenCV's drawing and PNG", "s", number{layers, "PNG/s"}, &number{cvLayer, "OpenCV fillPoly and PNG, 8000 x 5000/seconds"}, 0, 1},
 	{"the same, memory of the stack and its scratch", "MB", number{layers, "PNG/kept-MB"}, nil, 200, 0},
 	{"an hour of chilling, reference piece in its mould, 1 mm", "s", number{hour1, "s"}, nil, 0.5, 0},
+	{"an hour of chilling, 1 mm, beside SciPy's sparse solver", "s", number{hour1, "s"}, &number{hourSciPy, "s-of-scipy"}, 0, 5},
+	{"an hour of chilling, 1 mm, off the temperatures of steps of 0.25 s", "K", number{hourSciPy, "K-of-ours"}, &number{hourSciPy, "K-of-scipy"}, 0.12, 0},
 	{"an hour of chilling, 0.5 mm", "s", number{hourHalf, "s"}, nil, 8, 0},
 	{"everything else of the kitchen", "s", number{kitchen, "s"}, nil, 0.05, 0},
 	{"who gets what, 500 guests, 12 designs, 9 cells", "s", number{deal500, "s"}, nil, 2, 0},

@@ -22,6 +22,7 @@ sqlite3                                            sqlite3
 /usr/include/assimp/scene.h                        libassimp-dev
 /usr/include/GL/osmesa.h                           libosmesa6-dev
 /usr/lib/python3/dist-packages/cv2*.so             python3-opencv
+/usr/lib/python3/dist-packages/scipy               python3-scipy
 /usr/lib/python3/dist-packages/jsonschema          python3-jsonschema
 /usr/lib/python3/dist-packages/icalendar           python3-icalendar
 '
