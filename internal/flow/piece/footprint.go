@@ -11,8 +11,8 @@ import (
 const oblongRatio = 0.75 // depth to width of ovals and rectangles (our choice: it looks right)
 
 // shapes are the footprints that need no art. ratio is the depth to the width of a piece
-// that gives no depth (our choice: it looks right); 0: the shape has its own. draw makes the outline, w wide and d deep
-// (d is 0 where neither says), anywhere.
+// that gives no depth (our choice: it looks right); 0: the shape has its own. draw makes
+// the outline, w wide and d deep (d is 0 where neither says), anywhere.
 var shapes = []struct {
 	word  string // of Choices.Outline
 	ratio float64
