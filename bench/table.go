@@ -37,7 +37,9 @@ var (
 	hour1     = source{name: "BenchmarkHourIn1MM", pkg: "internal/flow/kitchen/chill", n: 2}
 	hourSciPy = source{name: "BenchmarkHourIn1MMSciPy", pkg: "internal/flow/kitchen/chill", n: 1}
 	hourHalf  = source{name: "BenchmarkHourInHalfMM", pkg: "internal/flow/kitchen/chill", n: 1}
-	deal500   = source{name: "BenchmarkDeal500", pkg: "internal/flow/box", n: 1}
+	deal500   = source{name: "BenchmarkDeal500", pkg: "internal/flow/box", n: 5}
+	dealCbc   = source{name: "BenchmarkDeal500Cbc", pkg: "internal/flow/box", n: 1}
+	dealLEMON = source{name: "BenchmarkDeal500LEMON", pkg: "internal/flow/box", n: 1}
 	calendar  = source{name: "BenchmarkCalendar300", pkg: "internal/flow/calendar", n: 3}
 	kitchen   = source{name: "BenchmarkAllButChilling", pkg: "internal/flow/kitchen", n: 10}
 	layers    = source{name: "BenchmarkLayer8000x5000", pkg: "internal/flow/plate", n: 5}
@@ -81,6 +83,8 @@ var lines = []line{
 	{"an hour of chilling, 0.5 mm", "s", number{hourHalf, "s"}, nil, 8, 0},
 	{"everything else of the kitchen", "s", number{kitchen, "s"}, nil, 0.05, 0},
 	{"who gets what, 500 guests, 12 designs, 9 cells", "s", number{deal500, "s"}, nil, 2, 0},
+	{"the same, beside Cbc's integer programming, the same proved least", "s", number{deal500, "s"}, &number{dealCbc, "s-of-peer"}, 0, 2},
+	{"the same, beside LEMON's network simplex, the same proved least", "s", number{deal500, "s"}, &number{dealLEMON, "s-of-peer"}, 0, 0},
 	{"the calendar of 300 tasks", "s", number{calendar, "s"}, nil, 2, 0},
 	{"the same, above its proved bound", "%", number{calendar, "%gap"}, nil, 0, 0},
 	{"200 names, peak memory", "MiB", number{names, "200/MiB"}, nil, 1536, 0},

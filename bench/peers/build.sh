@@ -6,8 +6,9 @@
 #   write3mf   lib3mf: how long it takes to write a mesh
 #   checkmesh  CGAL: closed, outward, degenerate or crossing triangles, volume
 #   meshtop    assimp and Mesa: how long a mesh takes to be read and drawn from above
+#   mincost    LEMON: how long a flow of least cost takes
 #
-# Debian packages: g++ lib3mf-dev libcgal-dev libassimp-dev libosmesa6-dev. A program is built again only when its
+# Debian packages: g++ lib3mf-dev libcgal-dev libassimp-dev libosmesa6-dev liblemon-dev. A program is built again only when its
 # source is newer. CGAL takes about a minute.
 set -eu
 cd "$(dirname "$0")"
@@ -28,3 +29,4 @@ build read3mf lib3mf/read3mf.cpp -I/usr/include/lib3mf -l3MF
 build write3mf lib3mf/write3mf.cpp -I/usr/include/lib3mf -l3MF
 build checkmesh cgal/checkmesh.cpp -DCGAL_NDEBUG -lgmp -lmpfr
 build meshtop mesa/meshtop.cpp -lassimp -lOSMesa
+build mincost lemon/mincost.cpp -llemon

@@ -17,10 +17,12 @@ chromium                                           chromium
 node                                               nodejs
 npm                                                npm
 sqlite3                                            sqlite3
+cbc                                                coinor-cbc
 /usr/include/lib3mf/Model/COM/NMR_DLLInterfaces.h  lib3mf-dev
 /usr/include/CGAL/Surface_mesh.h                   libcgal-dev
 /usr/include/assimp/scene.h                        libassimp-dev
 /usr/include/GL/osmesa.h                           libosmesa6-dev
+/usr/include/lemon/dimacs.h                        liblemon-dev
 /usr/lib/python3/dist-packages/cv2*.so             python3-opencv
 /usr/lib/python3/dist-packages/scipy               python3-scipy
 /usr/lib/python3/dist-packages/jsonschema          python3-jsonschema

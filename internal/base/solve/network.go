@@ -102,14 +102,15 @@ func (n *Network) Bound(from, to int, units int64) Cost {
 	return b
 }
 
-// Send sends units by the cheapest ways (successive shortest paths; W. S. Jewell 1962,
-// potentials after J. Edmonds and R. M. Karp 1972) and gives how many could be sent.
+// Send sends units by the cheapest ways and gives how many could be sent: once the least
+// price of a way is known, all that can go at that price is sent at once (the primal-dual
+// method; L. R. Ford, D. R. Fulkerson 1962, potentials after J. Edmonds and R. M. Karp 1972).
 func (n *Network) Send(ctx context.Context, from, to int, units int64) (int64, error) {
 	if len(n.arcs) > MaxArcs {
 		return 0, &finding.Error{Found: fmt.Sprintf("a network of %d arcs", len(n.arcs)), Allowed: fmt.Sprintf("at most %d", MaxArcs)}
 	}
 	sent := int64(0)
-	d := &reach{n: n, far: make([]Cost, len(n.leave)), seen: make([]uint8, len(n.leave)), by: make([]int32, len(n.leave))}
+	d := &reach{n: n, far: make([]Cost, len(n.leave)), seen: make([]uint8, len(n.leave)), next: make([]int, len(n.leave))}
 	for sent < units {
 		if err := ctx.Err(); err != nil {
 			return sent, err
@@ -117,32 +118,67 @@ func (n *Network) Send(ctx context.Context, from, to int, units int64) (int64, e
 		if !d.search(from, to) {
 			break
 		}
-		take := units - sent
-		for v := to; v != from; {
-			e := d.by[v]
-			take = min(take, n.room(e))
-			v = n.start(e)
-		}
-		for v := to; v != from; {
-			e := d.by[v]
-			if e&1 == 0 {
-				n.flow[e/2] += take
-			} else {
-				n.flow[e/2] -= take
+		clear(d.seen)
+		clear(d.next)
+		for sent < units {
+			got := d.along(from, to, units-sent)
+			if got == 0 {
+				break
 			}
-			v = n.start(e)
+			sent += got
 		}
-		sent += take
 	}
 	return sent, nil
 }
 
-// start is the node from which one goes along an arc, forward or back.
-func (n *Network) start(e int32) int {
-	if e&1 == 0 {
-		return n.arcs[e/2].From
+// along sends up to so many units from u on by one way that costs nothing more at the
+// present potentials, and gives how many. A node that leads nowhere stays marked.
+func (d *reach) along(u, to int, most int64) int64 {
+	if u == to {
+		return most
 	}
-	return n.arcs[e/2].To
+	n := d.n
+	d.seen[u] = 1
+	for ; d.next[u] < len(n.leave[u]); d.next[u]++ {
+		k := n.leave[u][d.next[u]]
+		v, room := n.end(k), n.room(k)
+		if d.seen[v] != 0 || room <= 0 || n.reduced(k) != (Cost{}) {
+			continue
+		}
+		got := d.along(v, to, min(most, room))
+		if got == 0 {
+			continue
+		}
+		if k&1 == 0 {
+			n.flow[k/2] += got
+		} else {
+			n.flow[k/2] -= got
+		}
+		d.seen[u] = 0
+		return got
+	}
+	return 0
+}
+
+// end is the node to which an arc leads, forward or back.
+func (n *Network) end(e int32) int {
+	if e&1 == 0 {
+		return n.arcs[e/2].To
+	}
+	return n.arcs[e/2].From
+}
+
+// reduced is what a unit along an arc that has room costs at the present potentials, >= 0.
+func (n *Network) reduced(e int32) (c Cost) {
+	a, x, sign := &n.arcs[e/2], n.flow[e/2], int64(1)
+	if e&1 != 0 {
+		x, sign = x-1, -1
+	}
+	step, from, to := x/a.Width, &n.rank[a.From], &n.rank[a.To]
+	for i := range c {
+		c[i] = sign * (a.Price[i] + step*a.Rise[i] + from[i] - to[i])
+	}
+	return c
 }
 
 // room is how many units go along at the present price.
@@ -162,18 +198,23 @@ type reach struct {
 	n    *Network
 	far  []Cost
 	seen []uint8 // 1 reached, 2 settled
-	by   []int32
 	wait queue
+	same []int // reached at no more than the last one settled: next in turn
+	next []int // by node: the first of its arcs that was not tried at this price
 }
 
 func (d *reach) search(from, to int) bool {
 	clear(d.seen)
-	d.wait = append(d.wait[:0], entry{Cost{}, from})
 	d.far[from], d.seen[from] = Cost{}, 1
+	d.wait, d.same = d.wait[:0], append(d.same[:0], from)
 	n := d.n
-	for len(d.wait) > 0 {
-		e := heap.Pop(&d.wait).(entry)
-		u := e.node
+	for len(d.same)+len(d.wait) > 0 {
+		var u int
+		if last := len(d.same) - 1; last >= 0 {
+			u, d.same = d.same[last], d.same[:last]
+		} else {
+			u = heap.Pop(&d.wait).(entry).node
+		}
 		if d.seen[u] == 2 {
 			continue
 		}
@@ -182,23 +223,19 @@ func (d *reach) search(from, to int) bool {
 			break
 		}
 		for _, k := range n.leave[u] {
-			if n.room(k) <= 0 {
+			v := n.end(k)
+			if d.seen[v] == 2 || n.room(k) <= 0 {
 				continue
 			}
-			a, x := &n.arcs[k/2], n.flow[k/2]
-			v := a.To
-			var price Cost
-			if k&1 == 0 {
-				price = a.price(x)
+			more := n.reduced(k)
+			far := d.far[u].Plus(1, more)
+			if d.seen[v] != 0 && far.Compare(d.far[v]) >= 0 {
+				continue
+			}
+			d.far[v], d.seen[v] = far, 1
+			if more == (Cost{}) {
+				d.same = append(d.same, v)
 			} else {
-				v, price = a.From, Cost{}.Plus(-1, a.price(x-1))
-			}
-			if d.seen[v] == 2 {
-				continue
-			}
-			far := d.far[u].Plus(1, price).Plus(1, n.rank[u]).Plus(-1, n.rank[v])
-			if d.seen[v] == 0 || far.Compare(d.far[v]) < 0 {
-				d.far[v], d.seen[v], d.by[v] = far, 1, k
 				heap.Push(&d.wait, entry{far, v})
 			}
 		}
