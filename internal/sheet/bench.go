@@ -53,13 +53,7 @@ func (b *book) pours() (out [][]flow.PlanCup) {
 }
 
 // grams words a mass as the scale shows it.
-func (b *book) grams(g float64) string {
-	step := 0.1
-	if b.r.Choices != nil && b.r.Choices.Bench.ScaleG > 0 {
-		step = b.r.Choices.Bench.ScaleG
-	}
-	return pour.Grams(g, step)
-}
+func (b *book) grams(g float64) string { return pour.Grams(g, b.scale()) }
 
 // vacuum tells whether the job has one.
 func (b *book) vacuum() bool { return b.r.Choices != nil && b.r.Choices.Bench.VacuumHPa > 0 }
