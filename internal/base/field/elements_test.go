@@ -92,6 +92,17 @@ func TestSampleAndGradientOfPlane(t *testing.T) {
 	if got := f.Sample(geom.Vec{X: 99, Y: -99}); got != float64(f.At(8, 0)) {
 		t.Errorf("beyond the corner: %g", got)
 	}
+	if got, want := f.SampleOrZero(p.X, p.Y), 2*p.X-3*p.Y; math.Abs(float64(got)-want) > 1e-6 {
+		t.Errorf("sample %g, want %g", got, want)
+	}
+	if got := f.SampleOrZero(1, 4.5); got != f.At(8, 6) { // the last corner belongs to the grid
+		t.Errorf("at the last corner: %g, want %g", got, f.At(8, 6))
+	}
+	for _, out := range []geom.Vec{{X: 99, Y: 4}, {X: 0, Y: -99}, {X: math.NaN(), Y: 4}} {
+		if got := f.SampleOrZero(out.X, out.Y); got != 0 {
+			t.Errorf("beyond the grid at %v: %g", out, got)
+		}
+	}
 	for _, at := range [][2]int{{0, 0}, {4, 3}, {8, 6}} {
 		if g := f.Gradient(at[0], at[1]); g.Sub(geom.Vec{X: 2, Y: -3}).Len() > 1e-5 {
 			t.Errorf("gradient at %v is %v", at, g)

@@ -106,7 +106,7 @@ func moved(ctx context.Context, f *field.Field, m geom.Affine, pitchMM float64) 
 				p := g.XY(i, j)
 				p.X, p.Y = p.X-m.E, p.Y-m.F
 				x, y := m.A*p.X+m.B*p.Y, m.C*p.X+m.D*p.Y
-				dst[i] = bilinear(f, (x-f.X0)/f.PitchMM, (y-f.Y0)/f.PitchMM)
+				dst[i] = f.SampleOrZero(x, y)
 			}
 		}
 	})

@@ -156,9 +156,10 @@ func extend(u, d *field.Field) {
 			if n < 0.1 { // no direction is the nearest
 				continue
 			}
+			at := u.XY(i, j)
 			read := func(s float64) float64 {
-				s = (s - v) / n / p
-				return math.Max(0, float64(bilinear(u, float64(i)+s*gx, float64(j)+s*gy)))
+				s = (s - v) / n
+				return math.Max(0, float64(u.SampleOrZero(at.X+s*gx, at.Y+s*gy)))
 			}
 			b1, b2 := read(near)/near, read(far)/far // mean slopes from the rim
 			bend := (b2 - b1) / (far - near)
@@ -171,17 +172,6 @@ func extend(u, d *field.Field) {
 func central(f *field.Field, i, j int) (x, y float64) {
 	q := 2 * f.PitchMM
 	return float64(f.At(i+1, j)-f.At(i-1, j)) / q, float64(f.At(i, j+1)-f.At(i, j-1)) / q
-}
-
-// bilinear reads a field between samples at (x, y) in samples; 0 outside.
-func bilinear(f *field.Field, x, y float64) float32 {
-	i, j := int(math.Floor(x)), int(math.Floor(y))
-	if i < 0 || j < 0 || i >= f.W-1 || j >= f.H-1 {
-		return 0
-	}
-	s, t := float32(x-float64(i)), float32(y-float64(j))
-	a, b := f.Z[j*f.W+i:], f.Z[(j+1)*f.W+i:]
-	return (a[0]*(1-s)+a[1]*s)*(1-t) + (b[0]*(1-s)+b[1]*s)*t
 }
 
 // spline reads a coarse field on a fine grid by uniform cubic B-splines, row by row.

@@ -66,7 +66,7 @@ func Change(ctx context.Context, before, after, by *field.Field, widthPx int) (i
 		for j := from; j < to; j++ {
 			for i := range w {
 				x, y := b.Min.X+(float64(i)+0.5)*pitch, b.Max.Y-(float64(j)+0.5)*pitch
-				c := signed(float64(bilinear(by, x, y))/most, i, j, hatchPx(widthPx))
+				c := signed(float64(by.SampleOrZero(x, y))/most, i, j, hatchPx(widthPx))
 				if rim(after, x, y, pitch) || rim(before, x, y, pitch) && (i+j)/4%2 == 0 {
 					c = ink
 				}
@@ -152,8 +152,8 @@ func relief(f *field.Field, x, y, pitch float64) color.NRGBA {
 		return ink
 	}
 	d := math.Max(pitch, f.PitchMM)
-	gx := float64(bilinear(f, x+d, y)-bilinear(f, x-d, y)) / (2 * d)
-	gy := float64(bilinear(f, x, y+d)-bilinear(f, x, y-d)) / (2 * d)
+	gx := float64(f.SampleOrZero(x+d, y)-f.SampleOrZero(x-d, y)) / (2 * d)
+	gy := float64(f.SampleOrZero(x, y+d)-f.SampleOrZero(x, y-d)) / (2 * d)
 	n := math.Sqrt(1 + gx*gx + gy*gy)
 	light := (0.5*gx - 0.5*gy + 0.7071) / n // towards (-1, 1, √2)/2
 	c := lab(30+66*math.Max(0, light), 3, 7)

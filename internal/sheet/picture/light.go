@@ -51,7 +51,7 @@ func (s *scene) lightUp(ctx context.Context) error {
 	// hollow, a rim, the whole piece.
 	var level [3]*field.Field
 	for i, mm := range []float64{0.35, 1, 3} {
-		if level[i], err = blur(ctx, half, math.Max(mm/p, 0.6)); err != nil {
+		if level[i], err = boxBlur(ctx, half, math.Max(mm/p, 0.6)); err != nil {
 			return err
 		}
 	}

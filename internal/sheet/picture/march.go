@@ -57,8 +57,8 @@ func newMarcher(s *scene, eye [3]float64) *marcher {
 
 // normal is the surface's direction at a place, from heights q mm away.
 func (m *marcher) normal(x, y, q float64) (nx, ny, nz float32) {
-	nx = -(bilinear(m.f, x+q, y) - bilinear(m.f, x-q, y)) / float32(2*q)
-	ny = -(bilinear(m.f, x, y+q) - bilinear(m.f, x, y-q)) / float32(2*q)
+	nx = -(m.f.SampleOrZero(x+q, y) - m.f.SampleOrZero(x-q, y)) / float32(2*q)
+	ny = -(m.f.SampleOrZero(x, y+q) - m.f.SampleOrZero(x, y-q)) / float32(2*q)
 	nz = 1 / sqrt(nx*nx+ny*ny+1)
 	return nx * nz, ny * nz, nz
 }

@@ -67,7 +67,9 @@ func catmullRom(x float64) float64 {
 	return 0
 }
 
-// resample gives the field on another grid of the same direction.
+// resample gives the field on another grid of the same direction. It is for the eye: what
+// gets coarser is averaged, so that fine art does not shimmer, and what gets finer stays
+// smooth under a light that grazes it. field.Resample, for measures, is linear.
 func resample(ctx context.Context, f *field.Field, g field.Grid) (*field.Field, error) {
 	xs := line(g.W, g.X0, g.PitchMM, f.W, f.X0, f.PitchMM)
 	ys := line(g.H, g.Y0, g.PitchMM, f.H, f.Y0, f.PitchMM)
@@ -109,25 +111,11 @@ func resample(ctx context.Context, f *field.Field, g field.Grid) (*field.Field, 
 	return out, err
 }
 
-// bilinear is the field's value at a place in mm, zero outside the grid.
-func bilinear(f *field.Field, x, y float64) float32 {
-	u, v := (x-f.X0)/f.PitchMM, (y-f.Y0)/f.PitchMM
-	if !(u >= 0 && v >= 0) || u > float64(f.W-1) || v > float64(f.H-1) {
-		return 0
-	}
-	i, j := min(int(u), f.W-2), min(int(v), f.H-2)
-	if i < 0 || j < 0 {
-		return 0
-	}
-	s, t := float32(u-float64(i)), float32(v-float64(j))
-	a, b := f.Z[j*f.W+i:], f.Z[(j+1)*f.W+i:]
-	p, q := a[0]+(a[1]-a[0])*s, b[0]+(b[1]-b[0])*s
-	return p + (q-p)*t
-}
-
-// blur is three box blurs, close to a Gaussian of the given standard deviation in
-// samples. Beyond the edge the field is taken as zero.
-func blur(ctx context.Context, f *field.Field, sigma float64) (*field.Field, error) {
+// boxBlur is three box blurs, close to a Gaussian of the given standard deviation in
+// samples. Beyond the edge the field is taken as zero, as the table is. What shade is
+// taken from is blurred over tens of samples, and running sums cost the same for any
+// width, where field.Blur's true Gaussian pays for each sample of it.
+func boxBlur(ctx context.Context, f *field.Field, sigma float64) (*field.Field, error) {
 	r := max(1, int(math.Round((math.Sqrt(4*sigma*sigma+1)-1)/2)))
 	a, b := field.New(f.Grid), field.New(f.Grid)
 	src := f

@@ -129,7 +129,7 @@ func (s *scene) put(ctx context.Context, b Body, p Placed, kind uint8) error {
 				} else {
 					q := g.XY(i0+i, j0+j)
 					x, y := q.X-p.XMM, q.Y-p.YMM
-					z = bilinear(b.Relief, x*cos-y*sin, x*sin+y*cos)
+					z = b.Relief.SampleOrZero(x*cos-y*sin, x*sin+y*cos)
 				}
 				s.h.Z[at] = max(s.h.Z[at], z)
 				if c >= s.cover[at] {
