@@ -418,34 +418,13 @@ func sortedKeys[T any](m map[string]T) []string {
 	return keys
 }
 
-// nearest is the known word within two edits of the unknown one, or a third of its length.
+// nearest is the known word within two slips of the unknown one, or a third of its length.
 func nearest(key string, known []string) string {
 	best, bestCost := "", max(2, len(key)/3)+1
 	for _, k := range known {
-		if d := editDistance(key, k); d < bestCost {
+		if d := finding.Slips(key, k); d < bestCost {
 			best, bestCost = k, d
 		}
 	}
 	return best
-}
-
-// editDistance counts insertions, deletions and replacements (V. I. Levenshtein 1965).
-func editDistance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := 1; i <= len(a); i++ {
-		diag := row[0]
-		row[0] = i
-		for j := 1; j <= len(b); j++ {
-			cost := diag
-			if a[i-1] != b[j-1] {
-				cost++
-			}
-			diag = row[j]
-			row[j] = min(cost, row[j]+1, row[j-1]+1)
-		}
-	}
-	return row[len(b)]
 }

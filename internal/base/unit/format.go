@@ -261,3 +261,23 @@ func (d Date) Long() string {
 func (r Range) Plus(o Range) Range {
 	return Range{r.Low + o.Low, r.Likely + o.Likely, r.High + o.High}
 }
+
+// Ordinal words a place in a row, from 1: "first" to "twelfth", then "13th", "21st".
+func Ordinal(n int) string {
+	words := [...]string{1: "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth", "eleventh", "twelfth"}
+	if n >= 1 && n < len(words) {
+		return words[n]
+	}
+	end := "th"
+	if n/10%10 != 1 {
+		switch n % 10 {
+		case 1:
+			end = "st"
+		case 2:
+			end = "nd"
+		case 3:
+			end = "rd"
+		}
+	}
+	return Whole(n) + end
+}

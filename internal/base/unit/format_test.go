@@ -108,3 +108,11 @@ func TestAmount(t *testing.T) {
 		}
 	}
 }
+
+func TestOrdinal(t *testing.T) {
+	for n, want := range map[int]string{1: "first", 12: "twelfth", 13: "13th", 21: "21st", 22: "22nd", 33: "33rd", 111: "111th", 112: "112th"} {
+		if got := Ordinal(n); got != want {
+			t.Errorf("%d: %s, want %s", n, got, want)
+		}
+	}
+}

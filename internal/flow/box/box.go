@@ -1,9 +1,9 @@
 // Package box decides who gets what and what a label says.
 //
-//	rows of the name list  --Guests--> Guest (boxes, what they cannot or will not eat)
-//	chocolate + filling    --NewStuff--> Stuff (what is in it, which allergens it brings)
+//	rows of the name list  --NewGuest--> Guest (boxes, what they cannot or will not eat)
+//	chocolate, filling     --NewChocolate, NewFilling--> Stuff (what is in it, which allergens it brings)
 //	guests + Kinds         --Deal----> Dealt (pieces of every box, counts, a proved bound)
-//	Format + sizes         --Cells---> cells; --Arrange--> the place of every piece
+//	Format + sizes         --Cells---> cells; --Placer.Place--> the place of every piece
 //	a box's pieces         --Describe--> Text (ingredients, allergens, net mass, best before)
 //
 // No piece goes to somebody who named what is in it; where that leaves a cell empty,

@@ -159,40 +159,10 @@ func nearest(ws, known []string) string {
 			continue
 		}
 		for _, k := range known {
-			if len(k) >= 4 && k != w && slips(w, k, most) {
+			if len(k) >= 4 && k != w && finding.Slips(w, k) <= most {
 				return k
 			}
 		}
 	}
 	return ""
-}
-
-// slips tells whether two words are at most so many letters apart: put in, left out,
-// exchanged, or two neighbours swapped.
-func slips(a, b string, most int) bool {
-	x, y := []rune(a), []rune(b)
-	if d := len(x) - len(y); d > most || -d > most {
-		return false
-	}
-	var prev2, prev, row []int
-	prev = make([]int, len(y)+1)
-	for j := range prev {
-		prev[j] = j
-	}
-	for i := 1; i <= len(x); i++ {
-		row = make([]int, len(y)+1)
-		row[0] = i
-		for j := 1; j <= len(y); j++ {
-			c := 1
-			if x[i-1] == y[j-1] {
-				c = 0
-			}
-			row[j] = min(prev[j]+1, row[j-1]+1, prev[j-1]+c)
-			if i > 1 && j > 1 && x[i-1] == y[j-2] && x[i-2] == y[j-1] {
-				row[j] = min(row[j], prev2[j-2]+1)
-			}
-		}
-		prev2, prev = prev, row
-	}
-	return prev[len(y)] <= most
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"mouldwright/internal/base/geom"
+	"mouldwright/internal/base/unit"
 	"mouldwright/internal/flow/artwork"
 	"mouldwright/internal/flow/piece"
 )
@@ -154,7 +155,7 @@ func letterName(list []piece.Letter, k int, m *Mark) (label, name string) {
 	case whole == 1:
 		return l.Text, l.Text
 	case all > 1:
-		return l.Text, ordinal(nth) + " " + l.Text + " of " + l.Word
+		return l.Text, unit.Ordinal(nth) + " " + l.Text + " of " + l.Word
 	}
 	return l.Text, l.Text + " of " + l.Word
 }
@@ -162,14 +163,6 @@ func letterName(list []piece.Letter, k int, m *Mark) (label, name string) {
 // beside says whether a letter's box shares a third of its height with a mark.
 func beside(c geom.Rect, m *Mark) bool {
 	return math.Min(c.Max.Y, m.BoxY+m.HeightMM)-math.Max(c.Min.Y, m.BoxY) > math.Min(c.H(), m.HeightMM)/3
-}
-
-func ordinal(n int) string {
-	words := [...]string{"first", "second", "third", "fourth", "fifth", "sixth"}
-	if n >= 1 && n <= len(words) {
-		return words[n-1]
-	}
-	return fmt.Sprintf("%dth", n)
 }
 
 // artOf is the index of the art that a mark is of, by its place: the one of its side,

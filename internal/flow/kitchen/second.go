@@ -60,19 +60,10 @@ func second(trays []Tray, savesMin float64, r Rubber) Second {
 	case s.Evenings <= 1:
 		s.Verdict = gain + ". It pays on the first evening, if you have the time before it."
 	case s.Evenings <= mostEvenings:
-		s.Verdict = fmt.Sprintf("%s. It does not pay for one evening; from the %s evening like this one it does.", gain, ordinal(s.Evenings))
+		s.Verdict = fmt.Sprintf("%s. It does not pay for one evening; from the %s evening like this one it does.", gain, unit.Ordinal(s.Evenings))
 	default:
 		s.Evenings = 0
 		s.Verdict = gain + ". It never pays: it wears out before."
 	}
 	return s
-}
-
-// ordinal words the place in a row: second to ninth in letters.
-func ordinal(n int) string {
-	words := [...]string{2: "second", 3: "third", 4: "fourth", 5: "fifth", 6: "sixth", 7: "seventh", 8: "eighth", 9: "ninth"}
-	if n < len(words) {
-		return words[n]
-	}
-	return fmt.Sprintf("%dth", n)
 }

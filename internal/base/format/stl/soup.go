@@ -129,7 +129,7 @@ func Read(name string, data []byte, lim format.Limits) (*mesh.Mesh, error) {
 		return nil, err
 	}
 	n := s.Count()
-	w := newWelder(n/2 + 2)
+	w := mesh.NewWelder(n/2 + 2)
 	m := &mesh.Mesh{T: make([][3]uint32, 0, n)}
 	var buf [256][3][3]float32
 	for from := 0; from < n; {
@@ -140,17 +140,17 @@ func Read(name string, data []byte, lim format.Limits) (*mesh.Mesh, error) {
 				if !format.Fits(p) {
 					return nil, format.BadCoord(name, 0, fmt.Sprintf("triangle %d of %d", from+k+1, n), p)
 				}
-				id[c] = w.id(p)
+				id[c] = w.Number(p)
 			}
 			if id[0] != id[1] && id[1] != id[2] && id[2] != id[0] {
 				m.T = append(m.T, id)
 			}
 		}
-		if len(w.v) > lim.Vertices {
-			return nil, lim.CheckCounts(name, len(w.v), n)
+		if len(w.V) > lim.Vertices {
+			return nil, lim.CheckCounts(name, len(w.V), n)
 		}
 		from += got
 	}
-	m.V = w.v
+	m.V = w.V
 	return m, lim.CheckCounts(name, len(m.V), len(m.T))
 }
