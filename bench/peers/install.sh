@@ -18,6 +18,7 @@ node                                               nodejs
 npm                                                npm
 sqlite3                                            sqlite3
 cbc                                                coinor-cbc
+minizinc                                           minizinc
 /usr/include/lib3mf/Model/COM/NMR_DLLInterfaces.h  lib3mf-dev
 /usr/include/CGAL/Surface_mesh.h                   libcgal-dev
 /usr/include/assimp/scene.h                        libassimp-dev

@@ -204,7 +204,7 @@ func TestAgainstEveryOrder(t *testing.T) {
 		var permute func(rank []float64, k int)
 		permute = func(rank []float64, k int) {
 			if k == len(rank) {
-				if _, last, _ := a.serial(-10000, rank); last < best {
+				if _, last, _ := a.serial(-10000, rank, false); last < best {
 					best = last
 				}
 				return

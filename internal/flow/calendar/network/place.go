@@ -83,6 +83,8 @@ type axis struct {
 	before   [][]Link // what must be placed before, on this axis
 	after    [][]Link
 	order    []int // topological, on this axis
+	asked    int   // how often it was looked where a task fits
+	most     int   // from so often on nothing is looked at twice
 }
 
 func (p *Problem) axis(order []int, mirrored bool) *axis {

@@ -16,7 +16,7 @@ import (
 const instances = "../../../../../shared/data/psplib-j30"
 
 // The published instances, scheduled forward and counted back: never below the proved
-// optimum, the bound never above it, and close to it: measured were 0.53 % on the
+// optimum, the bound never above it, and close to it: measured were 0.51 % on the
 // mean and 3.53 % at worst, counted back; twice that is held. Rules of thumb alone are about 4 % above, good searches below 1 %
 // (R. Kolisch, S. Hartmann, EJOR 174 (2006) 23-37, table for J30).
 func TestPublishedInstances(t *testing.T) {
@@ -59,7 +59,7 @@ func TestPublishedInstances(t *testing.T) {
 	}
 	n := float64(len(rows) - 1)
 	t.Logf("%d instances counted back: %d at the optimum, %.2f %% above it on the mean, %.2f %% at worst", len(rows)-1, exact, 100*sum/n, 100*worst)
-	if sum/n > 0.0106 || worst > 0.0706 {
+	if sum/n > 0.0102 || worst > 0.0706 {
 		t.Errorf("%.2f %% above the optimum on the mean, %.2f %% at worst", 100*sum/n, 100*worst)
 	}
 }

@@ -5,13 +5,22 @@ import "container/heap"
 // serial places the tasks one by one, each as early on its axis as all before it and
 // what is taken allow: the serial schedule generation scheme (J. E. Kelley 1963). Of
 // the tasks whose predecessors are placed, the one with the smallest rank is next.
+// When soonest is asked for, it is the task that can begin first, its rank being a handicap
+// in minutes: a long print that may run on into the night then goes before a short one that
+// would have to wait for the next evening.
 // It returns the starts on the axis and the last end, or the task that fits nowhere.
-func (a *axis) serial(from int, rank []float64) (start []int, last int, stuck int) {
+func (a *axis) serial(from int, rank []float64, soonest bool) (start []int, last int, stuck int) {
 	n := len(a.p.Tasks)
 	b := &bench{a: a, resources: make([]profile, len(a.p.Capacity))}
 	start = make([]int, n)
 	waits := make([]int, n)
 	ready := &queue{rank: rank}
+	if soonest {
+		ready.rank = make([]float64, n)
+		for i := range ready.rank {
+			ready.rank[i] = float64(from) + rank[i]
+		}
+	}
 	for i := range n {
 		if waits[i] = len(a.before[i]); waits[i] == 0 {
 			ready.items = append(ready.items, i)
@@ -27,6 +36,12 @@ func (a *axis) serial(from int, rank []float64) (start []int, last int, stuck in
 		}
 		if t = b.earliest(i, t); t >= never {
 			return nil, 0, i
+		}
+		a.asked++
+		if key := float64(t) + rank[i]; soonest && key > ready.rank[i] && a.asked < a.most {
+			ready.rank[i] = key // what was taken since then lets it begin only later
+			heap.Push(ready, i)
+			continue
 		}
 		b.take(i, t)
 		start[i] = t
