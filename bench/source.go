@@ -111,6 +111,7 @@ func (r *runner) keep(s source, key string, v float64) { r.got[s][key] = append(
 func (r *runner) output(dir, name string, args ...string) ([]byte, error) {
 	cmd := exec.CommandContext(r.ctx, name, args...)
 	cmd.Dir = dir
+	cmd.Env = append(os.Environ(), "MOULDWRIGHT_PEERS=must") // a benchmark without its peer says what is missing
 	var complaints bytes.Buffer
 	cmd.Stderr = &complaints
 	out, err := cmd.Output()
