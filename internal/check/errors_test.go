@@ -6,37 +6,42 @@ import (
 	"go/parser"
 	"go/token"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 )
 
-// answering are the packages that read what a person writes or names.
-var answering = []string{"cmd/mouldwright/", "internal/job/", "internal/record/", "internal/output/", "internal/flow/shopping/", "internal/flow/box/"}
+// guarding are the packages whose refusals answer the program, not a person: they come after
+// those that read what a person writes, and repeat in their own terms what those refuse.
+var guarding = []string{
+	"internal/base/field/", "internal/base/geom/", "internal/base/mesh/", "internal/base/solve/",
+	"internal/flow/calendar/network/", "internal/flow/cavity/", "internal/flow/kitchen/chill/",
+	"internal/flow/kitchen/evening/", "internal/flow/kitchen/water/", "internal/flow/plate/", "internal/flow/relief/",
+}
 
-// TestErrorsSayWhatToDo wants a remedy in every refusal of those packages.
+// TestErrorsSayWhatToDo wants a remedy in every refusal of all other packages.
 func TestErrorsSayWhatToDo(t *testing.T) {
 	seen := 0
 	walkGo(t, func(path string) {
 		if strings.HasSuffix(path, "_test.go") {
 			return
 		}
-		for _, dir := range answering {
-			if !strings.HasPrefix(filepath.ToSlash(path), dir) {
-				continue
-			}
-			set := token.NewFileSet()
-			f, err := parser.ParseFile(set, filepath.Join(root, path), nil, 0)
-			if err != nil {
-				t.Fatal(err)
-			}
-			all, without := refusals(set, f)
-			seen += all
-			for _, at := range without {
-				t.Errorf("%s: an error that does not say what to do", at)
-			}
+		guards := func(dir string) bool { return strings.HasPrefix(filepath.ToSlash(path), dir) }
+		if slices.ContainsFunc(guarding, guards) {
+			return
+		}
+		set := token.NewFileSet()
+		f, err := parser.ParseFile(set, filepath.Join(root, path), nil, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all, without := refusals(set, f)
+		seen += all
+		for _, at := range without {
+			t.Errorf("%s: an error that does not say what to do", at)
 		}
 	})
-	if seen < 100 {
+	if seen < 200 {
 		t.Errorf("only %d errors were looked at", seen)
 	}
 }

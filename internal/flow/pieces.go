@@ -81,7 +81,7 @@ func (b *build) pieces(ctx context.Context) error {
 }
 
 func tooMany(n int) error {
-	return &finding.Error{Key: "piece", Found: fmt.Sprintf("%d different pieces", n), Allowed: fmt.Sprintf("at most %d", maxPieces)}
+	return &finding.Error{Key: "piece", Found: fmt.Sprintf("%d different pieces", n), Allowed: fmt.Sprintf("at most %d", maxPieces), Do: "divide the list of names into several jobs"}
 }
 
 // take adds a piece to the result and hands it on to master and kitchen.

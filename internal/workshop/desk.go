@@ -86,7 +86,7 @@ func openDesk(ctx context.Context, path, program string) (*Desk, error) {
 	}
 	root, err := os.OpenRoot(filepath.Dir(real))
 	if err != nil {
-		return nil, &finding.Error{File: path, Found: "cannot open its folder", Err: err}
+		return nil, &finding.Error{File: path, Found: "cannot open its folder", Err: err, Do: "look whether it may be read"}
 	}
 	d := &Desk{root: root, dir: filepath.Dir(real), file: filepath.Base(real), program: program, art: newArtCache(root.FS())}
 	text, st, err := d.read()
@@ -105,7 +105,7 @@ func (d *Desk) close() { d.root.Close() }
 func (d *Desk) read() ([]byte, stamp, error) {
 	info, err := d.root.Stat(d.file)
 	if err == nil && info.Size() > job.MaxText {
-		err = &finding.Error{File: d.file, Found: fmt.Sprintf("%d bytes", info.Size()), Allowed: fmt.Sprintf("at most %d bytes", job.MaxText)}
+		err = &finding.Error{File: d.file, Found: fmt.Sprintf("%d bytes", info.Size()), Allowed: fmt.Sprintf("at most %d bytes", job.MaxText), Do: "move long lists of names into a CSV file"}
 	}
 	if err != nil {
 		return nil, stamp{}, err
@@ -259,7 +259,7 @@ func (d *Desk) step(ctx context.Context, version string, back bool) error {
 		from, to = to, from
 	}
 	if len(*from) == 0 {
-		return &finding.Error{Found: "nothing to " + map[bool]string{true: "undo", false: "redo"}[back]}
+		return &finding.Error{Found: "nothing to " + map[bool]string{true: "undo", false: "redo"}[back], Do: "change something first"}
 	}
 	s := (*from)[len(*from)-1]
 	if err := d.save(s.text); err != nil {

@@ -20,7 +20,7 @@ const maxEdits = 200
 // applyEdits gives the text with all edits made, in their order.
 func applyEdits(text []byte, edits []Edit) ([]byte, error) {
 	if len(edits) == 0 || len(edits) > maxEdits {
-		return nil, &finding.Error{Found: fmt.Sprintf("%d edits", len(edits)), Allowed: fmt.Sprintf("1 to %d", maxEdits)}
+		return nil, &finding.Error{Found: fmt.Sprintf("%d edits", len(edits)), Allowed: fmt.Sprintf("1 to %d", maxEdits), Do: "send them in several parts"}
 	}
 	if err := toml.Unmarshal(text, &map[string]any{}); err != nil {
 		return nil, &finding.Error{Found: "the job file cannot be edited here while it is not TOML", Err: err, Do: "mend it in a text editor, or undo"}
@@ -29,13 +29,13 @@ func applyEdits(text []byte, edits []Edit) ([]byte, error) {
 		next, err := applyEdit(text, e)
 		if err != nil {
 			if _, ok := err.(*finding.Error); !ok {
-				err = &finding.Error{Key: e.Key, Found: err.Error()}
+				err = &finding.Error{Key: e.Key, Found: err.Error(), Do: "take the change back"}
 			}
 			return nil, err
 		}
 		// An edit may leave what the next one mends, but never what no editor could read.
 		if err := toml.Unmarshal(next, &map[string]any{}); err != nil {
-			return nil, &finding.Error{Key: e.Key, Found: "the job file would no longer be TOML", Err: err}
+			return nil, &finding.Error{Key: e.Key, Found: "the job file would no longer be TOML", Err: err, Do: "take the change back, or mend the file in a text editor"}
 		}
 		text = next
 	}
@@ -55,13 +55,13 @@ func applyEdit(text []byte, e Edit) ([]byte, error) {
 	case "add":
 		v, ok := e.Value.(map[string]any)
 		if !ok {
-			return nil, &finding.Error{Key: e.Key, Found: fmt.Sprint(e.Value), Allowed: "an object of keys"}
+			return nil, &finding.Error{Key: e.Key, Found: fmt.Sprint(e.Value), Allowed: "an object of keys", Do: "give the keys of the new table"}
 		}
 		return job.AddTable(text, e.Key, v)
 	}
 	array, n, ok := itemOf(e.Key)
 	if !ok {
-		return nil, &finding.Error{Key: e.Key, Found: "no item of a list", Allowed: "a key such as piece[2]"}
+		return nil, &finding.Error{Key: e.Key, Found: "no item of a list", Allowed: "a key such as piece[2]", Do: "name one item of a list"}
 	}
 	switch e.Do {
 	case "copy":
@@ -71,7 +71,7 @@ func applyEdit(text []byte, e Edit) ([]byte, error) {
 	case "move":
 		return job.MoveItem(text, array, n, e.To)
 	}
-	return nil, &finding.Error{Key: e.Key, Found: strconv.Quote(e.Do), Allowed: "set, unset, copy, remove, move or add"}
+	return nil, &finding.Error{Key: e.Key, Found: strconv.Quote(e.Do), Allowed: "set, unset, copy, remove, move or add", Do: "use one of these"}
 }
 
 // itemOf takes piece[2] apart.

@@ -197,7 +197,7 @@ func readable(ctx context.Context, kind, name string, data []byte) (string, erro
 		}
 		b := d.Outline.Bounds()
 		if b.Empty() {
-			return "", &finding.Error{File: name, Found: "nothing is painted in it", Allowed: "a drawing with filled or stroked shapes"}
+			return "", &finding.Error{File: name, Found: "nothing is painted in it", Allowed: "a drawing with filled or stroked shapes", Do: "fill or stroke its shapes, and save it again"}
 		}
 		return fmt.Sprintf("%.4g x %.4g mm, %d outlines", b.W(), b.H(), len(d.Outline)), nil
 	case "picture":

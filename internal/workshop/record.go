@@ -242,7 +242,7 @@ func (s *Server) getPhoto(w http.ResponseWriter, r *http.Request) error {
 		_, err = w.Write(data)
 		return err
 	}
-	return &finding.Error{Found: "no such photo"}
+	return &finding.Error{Found: "no such photo", Do: "open the record again: it may have been struck out"}
 }
 
 // keepRevision remembers a build.

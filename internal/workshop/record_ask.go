@@ -101,7 +101,7 @@ func (s *Server) getDifference(w http.ResponseWriter, r *http.Request) error {
 	}
 	d := record.Difference(a, b)
 	if !slices.ContainsFunc(d.Z, func(z float32) bool { return z != 0 }) {
-		return &finding.Error{Found: "nothing changed that can be seen at this distance of samples"}
+		return &finding.Error{Found: "nothing changed that can be seen at this distance of samples", Do: "look at the lists of what changed"}
 	}
 	img, err := picture.Change(r.Context(), a, b, d, 1560)
 	if err != nil {

@@ -75,7 +75,7 @@ func FromClass[T any](classes map[string]Class[T], name string) (Class[T], error
 	if c, ok := classes[name]; ok {
 		return c, nil
 	}
-	return Class[T]{}, &finding.Error{Found: "no class \"" + name + "\"", Allowed: strings.Join(Names(classes), ", ")}
+	return Class[T]{}, &finding.Error{Found: "no class \"" + name + "\"", Allowed: strings.Join(Names(classes), ", "), Do: "write one of these, or take the key out"}
 }
 
 // Names lists the classes in order.

@@ -62,7 +62,7 @@ func Lines(ctx context.Context, name string, img *bitmap.Image, s LinesSpec, wid
 		v, low, high float64
 	}{{"threshold", s.Threshold, 0.01, 0.99}, {"smooth_mm", s.SmoothMM, 0, 5}} {
 		if !(c.v >= c.low && c.v <= c.high) {
-			return nil, nil, &finding.Error{File: name, Key: c.key, Found: fmt.Sprintf("%g", c.v), Allowed: fmt.Sprintf("%g to %g", c.low, c.high)}
+			return nil, nil, &finding.Error{File: name, Key: c.key, Found: fmt.Sprintf("%g", c.v), Allowed: fmt.Sprintf("%g to %g", c.low, c.high), Do: "take the key out: the usual value is then used"}
 		}
 	}
 	inside := func(v float32) bool { return (float64(v) >= s.Threshold) != s.Invert }

@@ -83,7 +83,7 @@ func eachPart(text string, f func(s string, variable bool) error) error {
 }
 
 func unknownVariable(name string, row map[string]string) error {
-	e := &finding.Error{Key: "text", Found: fmt.Sprintf("the variable {%s}, which the name list does not have", name)}
+	e := &finding.Error{Key: "text", Found: fmt.Sprintf("the variable {%s}, which the name list does not have", name), Do: "use one of these, or add a column to the name list"}
 	if len(row) == 0 {
 		e.Allowed = "no variables: this text has no row of the name list"
 		e.Do = "set names = true for the piece, or write {{ for a brace"
@@ -95,6 +95,5 @@ func unknownVariable(name string, row map[string]string) error {
 	}
 	slices.Sort(known)
 	e.Allowed = strings.Join(known, ", ")
-	e.Do = "use one of these, or add a column to the name list"
 	return e
 }

@@ -100,7 +100,7 @@ func (s ToneSpec) check(name string) error {
 		v, low, high float64
 	}{{"gamma", s.Gamma, 0.1, 10}, {"local_contrast", s.Contrast, 0, 1}, {"smooth_mm", s.SmoothMM, 0, 5}} {
 		if !(c.v >= c.low && c.v <= c.high) {
-			return &finding.Error{File: name, Key: c.key, Found: fmt.Sprintf("%g", c.v), Allowed: fmt.Sprintf("%g to %g", c.low, c.high)}
+			return &finding.Error{File: name, Key: c.key, Found: fmt.Sprintf("%g", c.v), Allowed: fmt.Sprintf("%g to %g", c.low, c.high), Do: "take the key out: the usual value is then used"}
 		}
 	}
 	return nil
@@ -122,7 +122,7 @@ func coarse(name string, img *bitmap.Image, s ToneSpec, widthMM float64) []findi
 func sampled(ctx context.Context, name string, img *bitmap.Image, widthMM, pitchMM float64) (plane, field.Grid, error) {
 	if !(widthMM > 0 && widthMM <= geom.MaxMM && pitchMM > 0 && pitchMM <= widthMM) {
 		return plane{}, field.Grid{}, &finding.Error{File: name, Key: "width_mm", Found: fmt.Sprintf("a width of %g mm at a pitch of %g mm", widthMM, pitchMM),
-			Allowed: fmt.Sprintf("above the pitch, at most %d mm", int(geom.MaxMM))}
+			Allowed: fmt.Sprintf("above the pitch, at most %d mm", int(geom.MaxMM)), Do: "make the picture as wide as it shall be on the piece"}
 	}
 	px := widthMM / float64(img.W)
 	half := geom.Vec{X: widthMM / 2, Y: px * float64(img.H) / 2}

@@ -36,7 +36,7 @@ func (m *maker) readPast(p Past) error {
 		return nil
 	}
 	if len(p.Happened) > maxHappened {
-		return &finding.Error{Key: "calendar", Found: fmt.Sprintf("%d things that happened", len(p.Happened)), Allowed: fmt.Sprintf("at most %d", maxHappened)}
+		return &finding.Error{Key: "calendar", Found: fmt.Sprintf("%d things that happened", len(p.Happened)), Allowed: fmt.Sprintf("at most %d", maxHappened), Do: "strike out what is no longer of use"}
 	}
 	// All moments by the same clock: the zone's, or that of Now.
 	min := func(t time.Time) int { return int(m.week.wall(t.In(p.Now.Location())).Sub(m.zero) / time.Minute) }

@@ -37,7 +37,7 @@ func clock(s string) (int, bool) {
 // or before its beginning ends on the next day: "20:00-01:00".
 func spans(key string, list []string) ([]network.Span, error) {
 	if len(list) > maxSpans {
-		return nil, &finding.Error{Key: key, Found: fmt.Sprintf("%d spans of hours", len(list)), Allowed: fmt.Sprintf("at most %d", maxSpans)}
+		return nil, &finding.Error{Key: key, Found: fmt.Sprintf("%d spans of hours", len(list)), Allowed: fmt.Sprintf("at most %d", maxSpans), Do: "join hours that follow each other"}
 	}
 	var out []network.Span
 	for i, s := range list {
@@ -92,12 +92,12 @@ func (c *Choices) week() (*week, error) {
 		}
 	}
 	if len(c.Days) > maxDays {
-		return nil, &finding.Error{Key: "calendar.day", Found: fmt.Sprintf("%d days", len(c.Days)), Allowed: fmt.Sprintf("at most %d", maxDays)}
+		return nil, &finding.Error{Key: "calendar.day", Found: fmt.Sprintf("%d days", len(c.Days)), Allowed: fmt.Sprintf("at most %d", maxDays), Do: "take out days that are over"}
 	}
 	for i, d := range c.Days {
 		key := fmt.Sprintf("calendar.day[%d]", i+1)
 		if _, twice := w.except[d.Date]; twice {
-			return nil, &finding.Error{Key: key + ".date", Found: d.Date.String() + " stands there twice", Allowed: "each day once"}
+			return nil, &finding.Error{Key: key + ".date", Found: d.Date.String() + " stands there twice", Allowed: "each day once", Do: "put its hours into one [[calendar.day]]"}
 		}
 		if w.except[d.Date], err = spans(key+".free", d.Free); err != nil {
 			return nil, err
@@ -105,7 +105,7 @@ func (c *Choices) week() (*week, error) {
 	}
 	var ok bool
 	if w.needed, ok = clock(c.NeededBy); !ok {
-		return nil, &finding.Error{Key: "calendar.needed_by", Found: strconv.Quote(c.NeededBy), Allowed: "a time of the day such as 12:00"}
+		return nil, &finding.Error{Key: "calendar.needed_by", Found: strconv.Quote(c.NeededBy), Allowed: "a time of the day such as 12:00", Do: "write hours and minutes, such as 17:30"}
 	}
 	if c.Zone != "" {
 		if w.zone, err = time.LoadLocation(c.Zone); err != nil || c.Zone == "Local" {

@@ -298,11 +298,11 @@ func (l *list) kitchen(w Work, demoulded, moulds []string) {
 // own adds the person's tasks and ties them to the others by name.
 func (l *list) own() error {
 	if len(l.c.Tasks) > network.MaxTasks/2 {
-		return &finding.Error{Key: "calendar.task", Found: fmt.Sprintf("%d tasks", len(l.c.Tasks)), Allowed: fmt.Sprintf("at most %d", network.MaxTasks/2)}
+		return &finding.Error{Key: "calendar.task", Found: fmt.Sprintf("%d tasks", len(l.c.Tasks)), Allowed: fmt.Sprintf("at most %d", network.MaxTasks/2), Do: "put small tasks together"}
 	}
 	for i, t := range l.c.Tasks {
 		if _, twice := l.called(t.Name, false); twice || strings.TrimSpace(t.Name) == "" {
-			return &finding.Error{Key: fmt.Sprintf("calendar.task[%d].name", i+1), Found: fmt.Sprintf("%q", t.Name), Allowed: "a name that no other task has"}
+			return &finding.Error{Key: fmt.Sprintf("calendar.task[%d].name", i+1), Found: fmt.Sprintf("%q", t.Name), Allowed: "a name that no other task has", Do: "give it another name"}
 		}
 		l.add(job{name: t.Name, hands: t.Hands, alone: t.AloneH.Scale(60), after: t.After, why: "your own"})
 	}
@@ -338,5 +338,5 @@ func (l *list) unknown(key, name string) error {
 			break
 		}
 	}
-	return &finding.Error{Key: key, Found: fmt.Sprintf("no task is called %q", name), Allowed: strings.Join(names, "; ")}
+	return &finding.Error{Key: key, Found: fmt.Sprintf("no task is called %q", name), Allowed: strings.Join(names, "; "), Do: "write one of these names as it stands here"}
 }

@@ -50,11 +50,11 @@ const maxPads = pour.MaxCombinations
 func Make(ctx context.Context, w Work) ([]*Coupon, error) {
 	switch p := w.Printer; {
 	case !(p.LayerMM > 0):
-		return nil, &finding.Error{Key: "printer.layer_mm", Found: fmt.Sprintf("%g mm", p.LayerMM), Allowed: "above 0"}
+		return nil, &finding.Error{Key: "printer.layer_mm", Found: fmt.Sprintf("%g mm", p.LayerMM), Allowed: "above 0", Do: "write the layer's thickness, such as 0.05"}
 	case !(p.PixelMM > 0):
-		return nil, &finding.Error{Key: "printer.pixel_mm", Found: fmt.Sprintf("%g mm", p.PixelMM), Allowed: "above 0"}
+		return nil, &finding.Error{Key: "printer.pixel_mm", Found: fmt.Sprintf("%g mm", p.PixelMM), Allowed: "above 0", Do: "write the side of the mask's pixel, such as 0.035"}
 	case len(w.Tests) > maxPads:
-		return nil, &finding.Error{Key: "cure_test", Found: fmt.Sprintf("%d pads", len(w.Tests)), Allowed: fmt.Sprintf("at most %d", maxPads)}
+		return nil, &finding.Error{Key: "cure_test", Found: fmt.Sprintf("%d pads", len(w.Tests)), Allowed: fmt.Sprintf("at most %d", maxPads), Do: "test fewer resins, treatments and coatings at a time"}
 	}
 	m := &maker{Work: w, letters: apart(w.Fonts)}
 	var out []*Coupon

@@ -28,7 +28,7 @@ func ParseMM(s string) (float64, error) {
 	}
 	v, err := strconv.ParseFloat(text, 64)
 	if err != nil || math.IsNaN(v) || v*factor < 0.01 || v*factor > 300 {
-		return 0, &finding.Error{Found: fmt.Sprintf("%q", s), Allowed: "a length from 0.01 to 300 mm, such as 39.86, 39.86mm, 250um or 1.5693in"}
+		return 0, &finding.Error{Found: fmt.Sprintf("%q", s), Allowed: "a length from 0.01 to 300 mm, such as 39.86, 39.86mm, 250um or 1.5693in", Do: "write what the caliper shows, with a point"}
 	}
 	return v * factor, nil
 }

@@ -29,7 +29,7 @@ type Bowl struct {
 func NewBowl(k Chocolate, m material.Chocolate, c Choices) (Bowl, []finding.Finding, error) {
 	curve, ok := temper.Curves[m.Kind]
 	if !ok {
-		return Bowl{}, nil, &finding.Error{Key: "chocolate." + k.Name + ".kind", Found: fmt.Sprintf("%q", m.Kind), Allowed: "dark, milk or white"}
+		return Bowl{}, nil, &finding.Error{Key: "chocolate." + k.Name + ".kind", Found: fmt.Sprintf("%q", m.Kind), Allowed: "dark, milk or white", Do: "write one of these, and your own values below it"}
 	}
 	b := Bowl{Name: k.Name, Curve: curve, ReturnG: k.ReturnG, RoundG: k.RoundG}
 	b.BuyG = sum(sum(k.ShellMassG, k.CapMassG), k.ReturnG).Scale(1 / (1 - c.LossShare))

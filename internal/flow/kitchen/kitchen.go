@@ -58,14 +58,14 @@ type Kitchen struct {
 func Make(items []Item, c Choices) (*Kitchen, []finding.Finding, error) {
 	if !(c.BowlFactor >= 1) || !(c.LossShare >= 0 && c.LossShare < 1) || !(c.FillingLossShare >= 0 && c.FillingLossShare < 1) {
 		return nil, nil, &finding.Error{Key: "kitchen", Found: fmt.Sprintf("bowl_factor %g, chocolate_loss_share %g, filling_loss_share %g", c.BowlFactor, c.LossShare, c.FillingLossShare),
-			Allowed: "a factor of 1 or more, shares from 0 to below 1"}
+			Allowed: "a factor of 1 or more, shares from 0 to below 1", Do: "take them out: the usual values are then used"}
 	}
 	k := &Kitchen{}
 	var solidG []unit.Range // by chocolate: not tipped out
 	rounds := func(it Item) float64 { return float64(max(1, it.Rounds)) }
 	for _, it := range items {
 		if it.Count < 0 || !it.ChocolateGML.Ordered() || it.ChocolateGML.Low <= 0 {
-			return nil, nil, &finding.Error{Key: "piece " + it.Piece, Found: fmt.Sprintf("count %d, density %v g/ml", it.Count, it.ChocolateGML), Allowed: "a count of 0 or more and a density above 0"}
+			return nil, nil, &finding.Error{Key: "piece " + it.Piece, Found: fmt.Sprintf("count %d, density %v g/ml", it.Count, it.ChocolateGML), Allowed: "a count of 0 or more and a density above 0", Do: "write how many are wanted, and the density that the package tells"}
 		}
 		i := slices.IndexFunc(k.Chocolates, func(x Chocolate) bool { return x.Name == it.Chocolate })
 		if i < 0 {
@@ -86,7 +86,7 @@ func Make(items []Item, c Choices) (*Kitchen, []finding.Finding, error) {
 		ch.RoundG = sum(ch.RoundG, sum(shell, caps).Scale(c.BowlFactor/rounds(it)))
 		ch.ReturnG = sum(ch.ReturnG, sum(shell, caps).Scale((c.BowlFactor-1)/rounds(it)))
 		if !it.FillingGML.Ordered() || it.FillingGML.Low <= 0 {
-			return nil, nil, &finding.Error{Key: "filling " + it.Filling, Found: fmt.Sprintf("density %v g/ml", it.FillingGML), Allowed: "above 0"}
+			return nil, nil, &finding.Error{Key: "filling " + it.Filling, Found: fmt.Sprintf("density %v g/ml", it.FillingGML), Allowed: "above 0", Do: "weigh a full spoon of known volume: g by ml"}
 		}
 		f := slices.IndexFunc(k.Fillings, func(x Filling) bool { return x.Name == it.Filling })
 		if f < 0 {

@@ -11,7 +11,7 @@ import (
 // tray and against each other, and returns the rest.
 func (l *layout) byHand(units []unit) ([]unit, error) {
 	if len(l.c.Place) > MaxCavities {
-		return nil, &finding.Error{Key: "master.place", Found: fmt.Sprintf("%d placements", len(l.c.Place)), Allowed: fmt.Sprintf("at most %d", MaxCavities)}
+		return nil, &finding.Error{Key: "master.place", Found: fmt.Sprintf("%d placements", len(l.c.Place)), Allowed: fmt.Sprintf("at most %d", MaxCavities), Do: "put fewer by hand: the others are laid out"}
 	}
 	taken := map[unit]int{}
 	var outlines [][]geom.Outline

@@ -33,7 +33,7 @@ type maker struct {
 // engraved where it never shows. When a finding asks to stop, the master is nil.
 func Make(ctx context.Context, items []Item, c Choices, print Print, code string, letters Letters) (*Master, []finding.Finding, error) {
 	if !(print.ResinShrink >= 0 && print.ResinShrink < 0.5) {
-		return nil, nil, &finding.Error{Key: "resin.shrinkage", Found: fmt.Sprintf("%g", print.ResinShrink), Allowed: "0 to less than 0.5"}
+		return nil, nil, &finding.Error{Key: "resin.shrinkage", Found: fmt.Sprintf("%g", print.ResinShrink), Allowed: "0 to less than 0.5", Do: "write a share: 0.005 is half a per cent"}
 	}
 	checked := check(items, c)
 	if finding.Worst(checked) == finding.Stop {

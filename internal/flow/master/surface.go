@@ -41,7 +41,7 @@ type mesher func(ctx context.Context, f *field.Field, o geom.Outline, tolMM floa
 func makeSurface(ctx context.Context, p *piece.Piece, c Choices, siliconeShrink, bleedMM, tolMM float64, triangulate mesher) (Item, error) {
 	it := Item{Name: p.Name, Design: p.Design}
 	if !(siliconeShrink >= 0 && siliconeShrink < 0.5) {
-		return it, &finding.Error{Key: "silicone.shrinkage", Found: fmt.Sprintf("%g", siliconeShrink), Allowed: "0 to less than 0.5"}
+		return it, &finding.Error{Key: "silicone.shrinkage", Found: fmt.Sprintf("%g", siliconeShrink), Allowed: "0 to less than 0.5", Do: "write a share: 0.001 is a tenth of a per cent"}
 	}
 	grow := 1 / (1 - siliconeShrink)
 	foot := p.Footprint.Transform(geom.Scale(grow, grow))

@@ -90,16 +90,16 @@ type Mould struct {
 // after which the person's earlier moulds were put away.
 func Make(trays []master.Tray, frame master.Choices, s material.Silicone, c Choices, halfWidthMM float64, retiredAfter []int) (*Mould, []finding.Finding, error) {
 	if !(s.ShoreA.Ordered() && s.ShoreA.Low > 0 && s.ShoreA.High <= 90) {
-		return nil, nil, &finding.Error{Key: "silicone.shore_a", Found: s.ShoreA.String(), Allowed: "above 0, up to 90"}
+		return nil, nil, &finding.Error{Key: "silicone.shore_a", Found: s.ShoreA.String(), Allowed: "above 0, up to 90", Do: "copy the hardness from the data sheet"}
 	}
 	if !(s.ElongationPct.Ordered() && s.ElongationPct.Low > 0) {
-		return nil, nil, &finding.Error{Key: "silicone.elongation_pct", Found: s.ElongationPct.String() + " %", Allowed: "above 0"}
+		return nil, nil, &finding.Error{Key: "silicone.elongation_pct", Found: s.ElongationPct.String() + " %", Allowed: "above 0", Do: "copy the elongation at break from the data sheet"}
 	}
 	if frame.Frame == "own boards" && !(c.BoardMM > 0 && c.BoardMPa.Ordered() && c.BoardMPa.Low > 0 && c.BoardGapMM.Ordered() && c.BoardGapMM.Low >= 0) {
-		return nil, nil, &finding.Error{Key: "mould", Found: fmt.Sprintf("board_mm %g, board_mpa %v, board_gap_mm %v", c.BoardMM, c.BoardMPa, c.BoardGapMM), Allowed: "a thickness and a modulus above 0, a gap of 0 or more"}
+		return nil, nil, &finding.Error{Key: "mould", Found: fmt.Sprintf("board_mm %g, board_mpa %v, board_gap_mm %v", c.BoardMM, c.BoardMPa, c.BoardGapMM), Allowed: "a thickness and a modulus above 0, a gap of 0 or more", Do: "take them out: the usual boards are then taken"}
 	}
 	if !(c.PeelMM > 0 && c.Safety >= 1 && c.SagMM > 0 && c.UndercutMM >= 0) {
-		return nil, nil, &finding.Error{Key: "mould", Found: fmt.Sprintf("peel_radius_mm %g, stretch_safety %g, sag_mm %g, undercut_mm %g", c.PeelMM, c.Safety, c.SagMM, c.UndercutMM), Allowed: "a radius and a sag above 0, a safety of 1 or more, an undercut of 0 or more"}
+		return nil, nil, &finding.Error{Key: "mould", Found: fmt.Sprintf("peel_radius_mm %g, stretch_safety %g, sag_mm %g, undercut_mm %g", c.PeelMM, c.Safety, c.SagMM, c.UndercutMM), Allowed: "a radius and a sag above 0, a safety of 1 or more, an undercut of 0 or more", Do: "take them out: the usual values are then used"}
 	}
 	m := &Mould{StretchAllowed: s.ElongationPct.Low / 100 / c.Safety, Casts: ExpectedCasts(retiredAfter)}
 	var found []finding.Finding

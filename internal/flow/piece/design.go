@@ -46,7 +46,7 @@ func Make(ctx context.Context, c Choices, in Inputs, row map[string]string, rowI
 // weight. The design is nil when a finding says stop.
 func Prepare(ctx context.Context, c Choices, in Inputs, pitchMM float64) (*Design, []finding.Finding, error) {
 	if !(pitchMM >= 0.001 && pitchMM <= 2) {
-		return nil, nil, &finding.Error{Key: "pitch_mm", Found: fmt.Sprint(pitchMM), Allowed: "0.001 to 2"}
+		return nil, nil, &finding.Error{Key: "pitch_mm", Found: fmt.Sprint(pitchMM), Allowed: "0.001 to 2", Do: "take the key out: half the printer's pixel is then used"}
 	}
 	if err := check(c, in); err != nil {
 		return nil, nil, err
@@ -278,7 +278,7 @@ const weighTolerance = 1e-4
 // whatever does not scale; a few steps from a coarse to the final pitch are enough.
 func (d *Design) weigh(ctx context.Context) ([]finding.Finding, error) {
 	if !(d.in.DensityGML >= 0.5 && d.in.DensityGML <= 2) {
-		return nil, &finding.Error{Key: d.in.key("weight_g"), Found: fmt.Sprintf("a chocolate of %g g/ml", d.in.DensityGML), Allowed: "0.5 to 2 g/ml"}
+		return nil, &finding.Error{Key: d.in.key("weight_g"), Found: fmt.Sprintf("a chocolate of %g g/ml", d.in.DensityGML), Allowed: "0.5 to 2 g/ml", Do: "mend density_g_ml of its chocolate"}
 	}
 	target := d.choices.WeightG / d.in.DensityGML * 1000
 	first, pitch := d.choices, d.pitchMM

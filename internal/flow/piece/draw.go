@@ -51,7 +51,7 @@ func draw(ctx context.Context, a artwork.Choices, in Inputs, row map[string]stri
 			return top, top.Findings, nil
 		}}, nil, nil
 	}
-	return art{}, nil, &finding.Error{Key: where + ".as", Found: fmt.Sprintf("%q for %s", a.As, a.File), Allowed: "vector, tone, lines, depth or mesh, with a file of that kind"}
+	return art{}, nil, &finding.Error{Key: where + ".as", Found: fmt.Sprintf("%q for %s", a.As, a.File), Allowed: "vector, tone, lines, depth or mesh, with a file of that kind", Do: "take the key out: the kind of file then decides"}
 }
 
 // kind is how a file becomes shape when the job does not say.

@@ -25,13 +25,13 @@ func makeBody(ctx context.Context, c Choices, in Inputs, row map[string]string, 
 		o, list, err = textOutline(ctx, c, in, row)
 	default:
 		err = &finding.Error{Key: in.key("outline"), Found: fmt.Sprintf("%q", c.Outline),
-			Allowed: "an outline that the reference of the job file lists"}
+			Allowed: "an outline that the reference of the job file lists", Do: "write one of those, such as round"}
 	}
 	if err != nil || finding.Worst(list) == finding.Stop {
 		return nil, list, err
 	}
 	if len(o) == 0 {
-		return nil, nil, &finding.Error{Key: in.key("width_mm"), Found: fmt.Sprintf("a footprint %g mm wide and %g mm deep", c.WidthMM, c.DepthMM), Allowed: "sizes above 0"}
+		return nil, nil, &finding.Error{Key: in.key("width_mm"), Found: fmt.Sprintf("a footprint %g mm wide and %g mm deep", c.WidthMM, c.DepthMM), Allowed: "sizes above 0", Do: "write width_mm and depth_mm in millimetres"}
 	}
 	b, more, err := newBody(ctx, c, in, o, pitchMM)
 	return b, append(list, more...), err

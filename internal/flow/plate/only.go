@@ -15,7 +15,7 @@ import (
 // and a number that stands twice counts once. Items refer to parts as those of Make do.
 func Only(ctx context.Context, parts []master.Part, numbers []int, c Choices, printer material.Printer, resin material.Resin) (*Plates, []finding.Finding, error) {
 	if len(numbers) == 0 {
-		return nil, nil, &finding.Error{Key: "only", Found: "no part", Allowed: fmt.Sprintf("numbers from 1 to %d, such as 3,7", len(parts))}
+		return nil, nil, &finding.Error{Key: "only", Found: "no part", Allowed: fmt.Sprintf("numbers from 1 to %d, such as 3,7", len(parts)), Do: "name the numbers on the part of the plan or of the sheet of plates"}
 	}
 	some := slices.Clone(parts)
 	for i := range some {

@@ -118,7 +118,7 @@ func (s *Stack) size(printer material.Printer) error {
 		mm  float64
 	}{{"pixel_mm", s.PixelMM}, {"layer_mm", s.LayerMM}, {"plate_width_mm", printer.PlateWidthMM}, {"plate_depth_mm", printer.PlateDepthMM}} {
 		if !(v.mm > 0) || math.IsInf(v.mm, 1) {
-			return &finding.Error{Key: "printer." + v.key, Found: fmt.Sprintf("%g mm", v.mm), Allowed: "above 0"}
+			return &finding.Error{Key: "printer." + v.key, Found: fmt.Sprintf("%g mm", v.mm), Allowed: "above 0", Do: "write it in millimetres, as the printer has it"}
 		}
 	}
 	w, d := math.Round(printer.PlateWidthMM/s.PixelMM), math.Round(printer.PlateDepthMM/s.PixelMM)

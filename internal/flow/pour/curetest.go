@@ -126,7 +126,7 @@ func rank(o Outcome) int { return slices.Index(Outcomes, o) }
 func Released(job CureTest, tests []CureTest) (released bool, why string, err error) {
 	for _, t := range tests {
 		if t.Outcome != "" && rank(t.Outcome) < 0 {
-			return false, "", &finding.Error{Key: "cure test", Found: fmt.Sprintf("outcome %q", t.Outcome), Allowed: "liquid, gummy, tacky skin, clean"}
+			return false, "", &finding.Error{Key: "cure test", Found: fmt.Sprintf("outcome %q", t.Outcome), Allowed: "liquid, gummy, tacky skin, clean", Do: "choose the worst of them that you see"}
 		}
 	}
 	if t, ok := latest(job, tests); ok {

@@ -54,7 +54,7 @@ func (a choice) less(b choice) bool {
 // grams ends in some kit and is else the best way to the rest.
 func cheapest(ctx context.Context, kits []Kit, needG float64) ([]Buy, error) {
 	if len(kits) > MaxKits {
-		return nil, &finding.Error{Key: "kit", Found: fmt.Sprintf("%d kits", len(kits)), Allowed: fmt.Sprintf("at most %d", MaxKits)}
+		return nil, &finding.Error{Key: "kit", Found: fmt.Sprintf("%d kits", len(kits)), Allowed: fmt.Sprintf("at most %d", MaxKits), Do: "leave out sizes that you would not buy"}
 	}
 	if !(needG >= 0 && needG <= MaxNeedG) {
 		return nil, &finding.Error{Key: "kit", Found: fmt.Sprintf("%.0f g of rubber to buy", needG), Allowed: fmt.Sprintf("at most %d g", MaxNeedG), Do: "smaller trays, and make the moulds one after the other"}
@@ -62,7 +62,7 @@ func cheapest(ctx context.Context, kits []Kit, needG float64) ([]Buy, error) {
 	cents := make([]int64, len(kits))
 	for i, k := range kits {
 		if k.MassG < 1 || !(k.Price >= 0 && k.Price <= 1e9) {
-			return nil, &finding.Error{Key: fmt.Sprintf("kit[%d]", i+1), Found: fmt.Sprintf("%d g for %g", k.MassG, k.Price), Allowed: "a mass of at least 1 g, a price of 0 or more"}
+			return nil, &finding.Error{Key: fmt.Sprintf("kit[%d]", i+1), Found: fmt.Sprintf("%d g for %g", k.MassG, k.Price), Allowed: "a mass of at least 1 g, a price of 0 or more", Do: "write its mass of A and B together, and its price"}
 		}
 		cents[i] = int64(math.Round(k.Price * 100))
 	}

@@ -191,10 +191,10 @@ func masses(trays []master.Tray, c Choices, s material.Silicone) (*Pour, error) 
 		return nil, err
 	}
 	if !(c.CupShare >= 0 && c.CupShare < 1) {
-		return nil, &finding.Error{Key: "pour.left_in_cup", Found: fmt.Sprintf("a share of %g", c.CupShare), Allowed: "0 to less than 1"}
+		return nil, &finding.Error{Key: "pour.left_in_cup", Found: fmt.Sprintf("a share of %g", c.CupShare), Allowed: "0 to less than 1", Do: "write a share: 0.04 is 4 per cent"}
 	}
 	if !(s.DensityGML.Ordered() && s.DensityGML.Low > 0) {
-		return nil, &finding.Error{Key: "silicone.density_g_ml", Found: s.DensityGML.String() + " g/ml", Allowed: "above 0"}
+		return nil, &finding.Error{Key: "silicone.density_g_ml", Found: s.DensityGML.String() + " g/ml", Allowed: "above 0", Do: "copy the density from the data sheet"}
 	}
 	parts := func(m Mix) Mix {
 		m.PartAG = m.MassG.Likely * a / (a + b)
@@ -225,22 +225,22 @@ func (b Bench) check(c Choices) error {
 		is  float64
 	}{{"bench.scale_g", b.ScaleG}, {"bench.ratio_tolerance", b.RatioTolerance}, {"bench.hand_g", b.HandG}, {"pour.pour_g_min", c.PourGMin}, {"pour.mix_min", c.MixMin}} {
 		if !(v.is > 0) || math.IsInf(v.is, 0) {
-			return &finding.Error{Key: v.key, Found: fmt.Sprintf("%g", v.is), Allowed: "above 0"}
+			return &finding.Error{Key: v.key, Found: fmt.Sprintf("%g", v.is), Allowed: "above 0", Do: "take the key out: the usual value is then used"}
 		}
 	}
 	if len(b.CupML) == 0 {
-		return &finding.Error{Key: "bench.cup_ml", Found: "no cup", Allowed: "at least one volume"}
+		return &finding.Error{Key: "bench.cup_ml", Found: "no cup", Allowed: "at least one volume", Do: "write the volume of a cup that you have, such as 1000"}
 	}
 	for _, ml := range b.CupML {
 		if !(ml > 0) || math.IsInf(ml, 0) {
-			return &finding.Error{Key: "bench.cup_ml", Found: fmt.Sprintf("%g ml", ml), Allowed: "above 0"}
+			return &finding.Error{Key: "bench.cup_ml", Found: fmt.Sprintf("%g ml", ml), Allowed: "above 0", Do: "write the volume to its brim"}
 		}
 	}
 	if !b.AirShare.Ordered() || b.AirShare.Low < 0 || b.AirShare.High >= 1 {
-		return &finding.Error{Key: "bench.air_share", Found: b.AirShare.String(), Allowed: "0 to less than 1"}
+		return &finding.Error{Key: "bench.air_share", Found: b.AirShare.String(), Allowed: "0 to less than 1", Do: "write a share: 0.07 is 7 per cent"}
 	}
 	if !(c.DegasMin >= 0 && c.BrushG >= 0 && c.Reserve >= 0) {
-		return &finding.Error{Key: "pour", Found: fmt.Sprintf("degas_min %g, left_in_brush_g %g, reserve_share %g", c.DegasMin, c.BrushG, c.Reserve), Allowed: "0 or more"}
+		return &finding.Error{Key: "pour", Found: fmt.Sprintf("degas_min %g, left_in_brush_g %g, reserve_share %g", c.DegasMin, c.BrushG, c.Reserve), Allowed: "0 or more", Do: "take them out: the usual values are then used"}
 	}
 	return nil
 }
@@ -308,7 +308,7 @@ func (p *Pour) rising(trays []master.Tray, s material.Silicone, c Choices, b Ben
 // buying chooses the kits for what is not at home.
 func (p *Pour) buying(ctx context.Context, w Work, c Choices) (err error) {
 	if len(w.Home) > MaxHome {
-		return &finding.Error{Key: "record", Found: fmt.Sprintf("%d tins of rubber at home", len(w.Home)), Allowed: fmt.Sprintf("at most %d", MaxHome)}
+		return &finding.Error{Key: "record", Found: fmt.Sprintf("%d tins of rubber at home", len(w.Home)), Allowed: fmt.Sprintf("at most %d", MaxHome), Do: "strike out tins that are empty"}
 	}
 	copies := float64(max(1, w.Copies))
 	m := p.Total.MassG.Scale(copies)

@@ -71,7 +71,7 @@ type Change struct {
 // for. It is an error when a number cannot be meant.
 func (p *Pour) Weigh(list []Weighed) (*Change, error) {
 	if most := len(p.Cups) + MaxExtra; len(list) > most {
-		return nil, &finding.Error{Key: "cups", Found: fmt.Sprintf("%d cups weighed", len(list)), Allowed: fmt.Sprintf("at most %d", most)}
+		return nil, &finding.Error{Key: "cups", Found: fmt.Sprintf("%d cups weighed", len(list)), Allowed: fmt.Sprintf("at most %d", most), Do: "send the cups of one pour"}
 	}
 	list = slices.Clone(list)
 	slices.SortStableFunc(list, func(a, b Weighed) int { return a.Cup - b.Cup })
@@ -82,7 +82,7 @@ func (p *Pour) Weigh(list []Weighed) (*Change, error) {
 	seen := map[int]bool{}
 	for _, w := range list {
 		if w.Cup < 1 || w.Cup > len(p.Cups)+MaxExtra || seen[w.Cup] {
-			return nil, &finding.Error{Key: "cups", Found: fmt.Sprintf("cup %d", w.Cup), Allowed: fmt.Sprintf("each of 1 to %d once, and at most %d beyond the plan", len(p.Cups), MaxExtra)}
+			return nil, &finding.Error{Key: "cups", Found: fmt.Sprintf("cup %d", w.Cup), Allowed: fmt.Sprintf("each of 1 to %d once, and at most %d beyond the plan", len(p.Cups), MaxExtra), Do: "name each cup by its number on the sheet"}
 		}
 		seen[w.Cup] = true
 		beyond := w.Cup > len(p.Cups)

@@ -113,7 +113,7 @@ func (c *Conditions) check() error {
 		{"chocolate.fat_pct", c.MeltingJM3, 0, 1e9},
 	} {
 		if !(v.v >= v.lo && v.v <= v.hi) {
-			return &finding.Error{Key: v.key, Found: fmt.Sprintf("%g", v.v), Allowed: fmt.Sprintf("%g to %g", v.lo, v.hi)}
+			return &finding.Error{Key: v.key, Found: fmt.Sprintf("%g", v.v), Allowed: fmt.Sprintf("%g to %g", v.lo, v.hi), Do: "write a number in between"}
 		}
 	}
 	return nil

@@ -107,7 +107,7 @@ func (s *Setup) conditions(stage Stage, corner int) Conditions {
 // Check refuses a kitchen in which nothing sets, with the value that would do.
 func (s *Setup) Check() error {
 	if !s.FridgeC.Ordered() || !s.ChocolateG.Ordered() || !s.FatPct.Ordered() || !s.FillingGML.Ordered() || !s.SiliconeGML.Ordered() {
-		return &finding.Error{Key: "kitchen", Found: "a range out of order", Allowed: "[low, likely, high]"}
+		return &finding.Error{Key: "kitchen", Found: "a range out of order", Allowed: "[low, likely, high]", Do: "write the smallest first"}
 	}
 	if warm := math.Floor(SolidC(releaseShare.High) - 5); s.FridgeC.High > warm {
 		return &finding.Error{Key: "kitchen.fridge_c", Found: fmt.Sprintf("%g °C", s.FridgeC.High), Allowed: fmt.Sprintf("at most %g °C: chocolate keeps melting from %.0f °C on and is liquid at %.1f °C", warm, SolidC(releaseShare.High), MeltsC),

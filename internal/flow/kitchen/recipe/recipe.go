@@ -59,7 +59,7 @@ func (o Own) Ingredient(name string) (*Ingredient, error) {
 	key := "ingredient." + name
 	for _, v := range append([]float64{c.WaterG, c.ProteinG, c.FatG, c.StarchG, c.FibreG, c.SaltG, c.AcidG, c.AlcoholG}, c.Solutes[:]...) {
 		if !(v >= 0 && v <= 100) {
-			return nil, &finding.Error{Key: key, Found: fmt.Sprintf("%g %%", v), Allowed: "0 to 100 %"}
+			return nil, &finding.Error{Key: key, Found: fmt.Sprintf("%g %%", v), Allowed: "0 to 100 %", Do: "write the share of its mass"}
 		}
 	}
 	if t := c.totalG(); t > 100+overPct {
@@ -108,7 +108,7 @@ const dryShare = 0.03
 // the program's. waterPct above 0 is the finished filling's, the rest being boiled off.
 func Work(ingredientsG map[string]float64, waterPct float64, own map[string]*Ingredient) (*Filling, error) {
 	if len(ingredientsG) == 0 || len(ingredientsG) > MaxIngredients {
-		return nil, &finding.Error{Found: fmt.Sprintf("%d ingredients", len(ingredientsG)), Allowed: fmt.Sprintf("1 to %d", MaxIngredients)}
+		return nil, &finding.Error{Found: fmt.Sprintf("%d ingredients", len(ingredientsG)), Allowed: fmt.Sprintf("1 to %d", MaxIngredients), Do: "leave out what is in it by the pinch"}
 	}
 	f := &Filling{from: map[string][]string{}}
 	var c Composition
@@ -116,7 +116,7 @@ func Work(ingredientsG map[string]float64, waterPct float64, own map[string]*Ing
 	for _, name := range slices.Sorted(maps.Keys(ingredientsG)) {
 		g := ingredientsG[name]
 		if !(g >= 0) || math.IsInf(g, 0) {
-			return nil, &finding.Error{Key: "ingredients_g." + name, Found: fmt.Sprintf("%g g", g), Allowed: "0 g or more"}
+			return nil, &finding.Error{Key: "ingredients_g." + name, Found: fmt.Sprintf("%g g", g), Allowed: "0 g or more", Do: "write its mass, or leave it out"}
 		}
 		in, err := find(name, own)
 		if err != nil {
@@ -133,7 +133,7 @@ func Work(ingredientsG map[string]float64, waterPct float64, own map[string]*Ing
 		}
 	}
 	if total <= 0 {
-		return nil, &finding.Error{Key: "ingredients_g", Found: "nothing", Allowed: "more than 0 g"}
+		return nil, &finding.Error{Key: "ingredients_g", Found: "nothing", Allowed: "more than 0 g", Do: "write the mass of each ingredient"}
 	}
 	f.YieldShare = 1
 	if waterPct > 0 {
