@@ -32,7 +32,10 @@ func TestCombinationsAreTheProduct(t *testing.T) {
 		c := TestChoices{Resins: names("resins", 5), Treatments: names("treatments", 5), Coatings: names("coatings", 5)}
 		got, err := Combinations(job, c)
 		if err != nil {
-			t.Fatal(err)
+			if !oneCodeTwice(c) { // of a hundred combinations, one list in two hundred is refused for that
+				t.Fatal(err)
+			}
+			return
 		}
 		want := (1 + len(c.Resins)) * (1 + len(c.Treatments)) * (1 + len(c.Coatings))
 		seen := map[CureTest]bool{}
@@ -53,6 +56,23 @@ func TestCombinationsAreTheProduct(t *testing.T) {
 	if _, err := Combinations(job, TestChoices{Resins: many, Treatments: many}); err == nil {
 		t.Error("961 pads were planned")
 	}
+}
+
+// oneCodeTwice tells whether two of the job's and the further combinations share a code.
+func oneCodeTwice(c TestChoices) bool {
+	seen := map[string]bool{}
+	for _, resin := range append([]string{job.Resin}, c.Resins...) {
+		for _, treatment := range append([]string{job.Treatment}, c.Treatments...) {
+			for _, coating := range append([]string{job.Coating}, c.Coatings...) {
+				code := CureTest{Resin: resin, Treatment: treatment, Coating: coating}.Code()
+				if seen[code] {
+					return true
+				}
+				seen[code] = true
+			}
+		}
+	}
+	return false
 }
 
 func TestReleased(t *testing.T) {
