@@ -38,7 +38,7 @@ func combine(name string, a, b Outline, op func(a, b sf.Geometry) (sf.Geometry, 
 func Offset(o Outline, dMM float64) (Outline, error) {
 	if !(math.Abs(dMM) <= MaxMM) {
 		return nil, &finding.Error{Key: "outline", Found: fmt.Sprintf("an offset of %g mm", dMM),
-			Allowed: fmt.Sprintf("-%d to %d mm", int(MaxMM), int(MaxMM))}
+			Allowed: fmt.Sprintf("-%d to %d mm", int(MaxMM), int(MaxMM)), Do: "a smaller margin or stroke width"}
 	}
 	if math.Abs(dMM) < SettleMM {
 		return Settle(o, NonZero)

@@ -331,5 +331,5 @@ func crossing(a, b, c, d point) error {
 
 func inconsistent(p point) error {
 	at := p.mm()
-	return &finding.Error{Found: fmt.Sprintf("no edge can be drawn from (%.4f, %.4f) mm: the rings there are entangled", at[0], at[1])}
+	return &finding.Error{Found: fmt.Sprintf("no edge can be drawn from (%.4f, %.4f) mm: the rings there are entangled", at[0], at[1]), Do: "move the shapes apart, or join them"}
 }

@@ -107,7 +107,7 @@ func (n *Network) Bound(from, to int, units int64) Cost {
 // method; L. R. Ford, D. R. Fulkerson 1962, potentials after J. Edmonds and R. M. Karp 1972).
 func (n *Network) Send(ctx context.Context, from, to int, units int64) (int64, error) {
 	if len(n.arcs) > MaxArcs {
-		return 0, &finding.Error{Found: fmt.Sprintf("a network of %d arcs", len(n.arcs)), Allowed: fmt.Sprintf("at most %d", MaxArcs)}
+		return 0, &finding.Error{Found: fmt.Sprintf("a network of %d arcs", len(n.arcs)), Allowed: fmt.Sprintf("at most %d", MaxArcs), Do: "make the job in parts"}
 	}
 	sent := int64(0)
 	d := &reach{n: n, far: make([]Cost, len(n.leave)), seen: make([]uint8, len(n.leave)), next: make([]int, len(n.leave))}

@@ -69,7 +69,7 @@ func divide(ctx context.Context, p *piece.Piece, c Choices, solid bool, gridMM, 
 		return &Cavity{ShellMM3: p.VolumeMM3}, nil, nil
 	}
 	if !(c.ShellMM > 0 && c.ShellMM <= 100) || !(c.CapMM >= 0 && c.CapMM <= 100) {
-		return nil, nil, &finding.Error{Key: "shell", Found: fmt.Sprintf("thickness_mm %g, cap_mm %g", c.ShellMM, c.CapMM), Allowed: "above 0, at most 100 mm"}
+		return nil, nil, &finding.Error{Key: "shell", Found: fmt.Sprintf("thickness_mm %g, cap_mm %g", c.ShellMM, c.CapMM), Allowed: "above 0, at most 100 mm", Do: "change shell.thickness_mm or shell.cap_mm"}
 	}
 	inner, err := erode(ctx, p.Relief, c.ShellMM, math.Max(gridMM, gridShare*c.ShellMM))
 	if err != nil {

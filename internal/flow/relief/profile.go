@@ -47,7 +47,7 @@ func OutsideMM(depthMM float64, profile string, draftDeg, pitchMM float64) float
 
 func check(depthMM float64, profile string, draftDeg float64) error {
 	bad := func(key string, found any, allowed string) error {
-		return &finding.Error{Key: key, Found: fmt.Sprint(found), Allowed: allowed}
+		return &finding.Error{Key: key, Found: fmt.Sprint(found), Allowed: allowed, Do: "change the value"}
 	}
 	switch {
 	case !(depthMM >= 0.001 && depthMM <= 100):

@@ -36,7 +36,7 @@ func NewShape(ctx context.Context, relief, room *field.Field, capMM, gapMM float
 	w, d := math.Ceil(box.w+gapMM), math.Ceil(box.d+gapMM)
 	nx, ny := int(w/columnMM+0.5), int(d/columnMM+0.5)
 	if !(w > 0 && d > 0) || nx*ny > MaxCells {
-		return nil, &finding.Error{Found: fmt.Sprintf("a piece of %g x %g mm", w, d), Allowed: "at most 300 x 300 mm"}
+		return nil, &finding.Error{Found: fmt.Sprintf("a piece of %g x %g mm", w, d), Allowed: "at most 300 x 300 mm", Do: "make the piece smaller"}
 	}
 	g := field.Grid{W: nx, H: ny, PitchMM: columnMM, X0: box.x - w/2 + columnMM/2, Y0: box.y - d/2 + columnMM/2}
 	s := &Shape{outside: field.New(g), inside: field.New(g), capMM: capMM, shorter: math.Min(box.w, box.d)}

@@ -269,7 +269,7 @@ func begin(moulds []Mould, bowls []Bowl, h Habits) (states []state, total int, e
 		}
 		states[i] = state{seq: m.sequence(h), round: 1}
 		if total += m.Rounds * len(states[i].seq); m.Rounds < 0 || m.Cavities < 0 || total > MaxSteps {
-			return nil, 0, &finding.Error{Key: "kitchen", Found: fmt.Sprintf("%d rounds of %s", m.Rounds, m.Name), Allowed: fmt.Sprintf("at most %d steps in all", MaxSteps)}
+			return nil, 0, &finding.Error{Key: "kitchen", Found: fmt.Sprintf("%d rounds of %s", m.Rounds, m.Name), Allowed: fmt.Sprintf("at most %d steps in all", MaxSteps), Do: "make fewer pieces in one job, or give more cavities and fill the moulds less often"}
 		}
 	}
 	return states, total, nil
