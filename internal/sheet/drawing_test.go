@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -149,6 +150,21 @@ func TestManyWords(t *testing.T) {
 	} {
 		if got := many(c.n, c.name); strings.ReplaceAll(got, "\u00a0", " ") != c.want {
 			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+}
+
+// A number and its unit stay on one line, however wide that is.
+func TestNumbersKeepTheirUnits(t *testing.T) {
+	f, err := newFaces()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for w := 12.0; w < 80; w++ {
+		for _, l := range f.lines("nine hollows narrower than 3 mm and 0.5 mm², 20 µm deep, hold 40 ml at 4 °C for 12 min, that is 13 % of 5 kg", f.text(), w) {
+			if first, _, _ := strings.Cut(l, " "); slices.Contains([]string{"mm", "mm²,", "µm", "ml", "°C", "min,", "%", "kg"}, first) {
+				t.Errorf("%g mm wide: a line begins with %q", w, first)
+			}
 		}
 	}
 }

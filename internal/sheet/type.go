@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"image/color"
+	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -95,6 +96,9 @@ func (f *faces) aside() style     { return style{f.italic, sizeText, soft} }
 func (f *faces) label() style     { return style{f.sans, sizeLabel, soft} }
 func (f *faces) labelBold() style { return style{f.sansBold, sizeLabel, ink} }
 func (f *faces) figure() style    { return style{f.serif, sizeLabel, ink} }
+
+// measured finds a number and its unit, which stay on one line.
+var measured = regexp.MustCompile(`(\d) ((?:mm|µm|g|kg|ml|h|min|s|hPa|K)\b|%|°C)`)
 
 // spaces sets every kind of space as the one that the typefaces have.
 var spaces = strings.NewReplacer("\u202f", " ", "\u00a0", " ", "\t", " ", "\n", " ")
@@ -219,6 +223,7 @@ const maxSet = 2000
 // lines breaks a text into lines no wider than width: at spaces, and inside a word
 // only where it is wider than a line.
 func (f *faces) lines(s string, st style, width float64) []string {
+	s = measured.ReplaceAllString(s, "$1\u00a0$2")
 	if rs := []rune(s); len(rs) > maxSet {
 		s = string(rs[:maxSet]) + "…"
 	}
@@ -254,6 +259,9 @@ func (f *faces) lines(s string, st style, width float64) []string {
 			line, long = word, f.width(word, st)
 		}
 		out = append(out, line)
+	}
+	for i := range out {
+		out[i] = spaces.Replace(out[i])
 	}
 	return out
 }

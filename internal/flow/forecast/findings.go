@@ -209,7 +209,7 @@ func (f *Forecast) mostFactor(w words, art int) float64 {
 	if own.Empty() || top.Empty() {
 		return math.Inf(1)
 	}
-	if a := w.design.Art[art]; a.ArcRadiusMM != 0 {
+	if a := w.design.Art[art]; a.Text != "" && a.ArcRadiusMM != 0 {
 		return mostOnCircle(a, w.p.Scale, marks, top)
 	}
 	c := own.Center()

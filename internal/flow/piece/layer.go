@@ -66,7 +66,7 @@ func makeLayer(ctx context.Context, c Choices, index int, in Inputs, row map[str
 		if c.Outline == "text" {
 			margin := math.Ceil(10*(c.MarginMM+over)) / 10
 			do, remedy = fmt.Sprintf("set margin_mm to %.1f or more", margin), in.mend(c, "margin_mm", margin)
-		} else if r := math.Abs(a.ArcRadiusMM) - over; r > math.Abs(a.ArcRadiusMM)/2 {
+		} else if r := math.Abs(a.ArcRadiusMM) - over; a.Text != "" && r > math.Abs(a.ArcRadiusMM)/2 {
 			r = math.Copysign(math.Floor(10*r)/10, a.ArcRadiusMM)
 			do, remedy = fmt.Sprintf("set arc_radius_mm to %g, choose smaller letters, ", r)+do, in.mend(c, key("arc_radius_mm"), r)
 		} else if w := size.W() - 2*over; w > size.W()/4 {
